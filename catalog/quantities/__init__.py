@@ -1,0 +1,1 @@
+"""Numbers with units: kinds, amounts, the one parser and the one formatter."""
