@@ -1,0 +1,1 @@
+"""Parts: senders and gauges as frozen dataclasses, generic classes or the user's own."""
