@@ -1,0 +1,1 @@
+"""What an instrument circuit does: networks, sources, movements and readings; knows no plan."""
