@@ -181,6 +181,12 @@ def _number(raw: object, _: object) -> float:
     raise user_error("file.number_wanted", text=_quoted(raw))
 
 
+def _whole(raw: object, _: object) -> int:
+    if type(raw) is not int:
+        raise user_error("file.whole_wanted", text=_quoted(raw))
+    return raw
+
+
 def _annotated(base: type) -> Callable[[Any], bool]:
     return lambda t: get_origin(t) is Annotated and get_args(t)[0] is base
 
@@ -286,6 +292,7 @@ def _register_readers(made: cattrs.Converter) -> None:
     made.register_structure_hook_factory(_generic(Literal), _choice)
     made.register_structure_hook(str, _text)
     made.register_structure_hook(float, _number)
+    made.register_structure_hook(int, _whole)
     made.register_structure_hook_factory(
         _annotated(Amount), lambda t: lambda raw, _: _amount(raw, t.__metadata__[0])
     )

@@ -138,6 +138,11 @@ class Renderer:
             raise BugError(f"no text, or no value for its placeholders: {message}")
         return message.key if source is None else self._filled(source, values)
 
+    def known(self, key: str) -> str | None:
+        """Return the text of a key that takes no values, None where there is none."""
+        found = templates(self.language).get(key)
+        return templates(SOURCE_LANGUAGE).get(key) if found is None else found
+
     def error(self, error: UserError) -> str:
         """Return a user error's sentences, one a line."""
         return "\n".join(self.sentence(message) for message in error.messages)

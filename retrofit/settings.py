@@ -42,11 +42,14 @@ class Settings:
         Decimal mark of shown numbers, ``"."`` or ``","``; both can always be typed.
     language : str
         Name of a text file in ``resources/texts``, without its ending.
+    theme : str
+        "light", "dark", or "system" for what the desktop around the window uses.
     """
 
     units: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     decimal: DecimalMark = "."
     language: str = "english"
+    theme: str = "system"
 
     def number_style(self) -> NumberStyle:
         """Return how numbers are shown under these settings."""
@@ -149,6 +152,7 @@ def save_settings(settings: Settings, path: Path | None = None) -> None:
         "units": dict(sorted(settings.units.items())),
         "decimal": settings.decimal,
         "language": settings.language,
+        "theme": settings.theme,
     }
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -200,6 +204,7 @@ def _settings_from(document: Mapping[str, object]) -> tuple[Settings, list[Messa
 
     decimal: DecimalMark = "," if text("decimal", ".", (".", ",")) == "," else "."
     language = text("language", Settings.language)
+    theme = text("theme", Settings.theme, ("light", "dark", "system"))
     units: dict[str, str] = {}
     found = document.get("units", {})
     for name, symbol in (found if isinstance(found, dict) else {"units": found}).items():
@@ -213,7 +218,7 @@ def _settings_from(document: Mapping[str, object]) -> tuple[Settings, list[Messa
             continue
         default = UNITS[kind][0].symbol
         problems.append(message("settings.unit", name=name, found=str(symbol), default=default))
-    return Settings(MappingProxyType(units), decimal, language), problems
+    return Settings(MappingProxyType(units), decimal, language, theme), problems
 
 
 def _keep_aside(path: Path) -> Path:

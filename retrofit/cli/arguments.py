@@ -1,0 +1,99 @@
+"""What the command line understands: commands, options and their help."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any, get_args
+
+import retrofit
+from catalog.message import message
+from catalog.parts.fields import QuantityName
+from catalog.parts.laws import Shape
+from retrofit.cli.terminal import Terminal
+from retrofit.installation import YesNo
+from retrofit.plan.document import Medium
+from retrofit.plan.draft import MOVEMENTS
+from retrofit.plan.stages import POINTS
+
+
+def _points(text: str) -> int:
+    number = int(text)
+    if not 2 <= number <= POINTS:
+        raise argparse.ArgumentTypeError(f"2 to {POINTS}")
+    return number
+
+
+class Arguments:
+    """The parser of the command line, its help in the user's language.
+
+    Parameters
+    ----------
+    terminal : Terminal
+        Renders the help.
+    """
+
+    def __init__(self, terminal: Terminal) -> None:
+        self._terminal = terminal
+        self.parser = argparse.ArgumentParser(
+            "retrofit", description=self._help("cli.help.program"), allow_abbrev=False
+        )
+        version = f"retrofit {retrofit.__version__}"
+        self.parser.add_argument("--version", action="version", version=version)
+        self._commands = self.parser.add_subparsers(dest="command", metavar="COMMAND")
+        self._assess()
+        self._new()
+        self._parts()
+        self._command("schema")
+
+    def parse(self, argv: list[str]) -> argparse.Namespace:
+        """Return the options; argparse leaves with code 2 where they make no sense."""
+        return self.parser.parse_args(argv)
+
+    def _help(self, key: str) -> str:
+        text = self._terminal.text(message(key))
+        return text.replace("\N{NO-BREAK SPACE}", " ").replace("%", "%%")
+
+    def _command(self, name: str) -> argparse.ArgumentParser:
+        text = self._help(f"cli.help.{name}")
+        return self._commands.add_parser(name, help=text, description=text, allow_abbrev=False)
+
+    def _add(self, parser: argparse.ArgumentParser, name: str, **more: Any) -> None:
+        key = name.lstrip("-").replace("-", "_").lower()
+        command = parser.prog.split()[-1]
+        parser.add_argument(name, help=self._help(f"cli.help.{command}.{key}"), **more)
+
+    def _assess(self) -> None:
+        parser = self._command("assess")
+        self._add(parser, "plan", metavar="PLAN")
+        self._add(parser, "--pairing", metavar="LABEL")
+        self._add(parser, "--json", action="store_true")
+        self._add(parser, "--points", type=_points, default=11, metavar="N")
+
+    def _new(self) -> None:
+        parser = self._command("new")
+        self._add(parser, "out", metavar="OUT.json")
+        for name in ("--sender", "--gauge"):
+            self._add(parser, name, required=True, metavar="KEY|CSV")
+        self._add(parser, "--quantity", choices=get_args(QuantityName))
+        self._add(parser, "--name", default="", metavar="TEXT")
+        self._add(parser, "--notes", default="", metavar="TEXT")
+        for name in ("--low", "--high", "--allowed", "--capacity"):
+            self._add(parser, name, metavar="VALUE")
+        self._add(parser, "--mark", action="append", default=[], metavar="NAME=VALUE")
+        self._add(parser, "--medium", choices=get_args(Medium), default="unknown")
+        self._add(parser, "--controller", choices=get_args(YesNo), default="unknown")
+        for name in ("--supply", "--supply-low", "--supply-high"):
+            self._add(parser, name, metavar="VOLTS")
+        self._add(parser, "--trim", action="append", default=[], metavar="PLACE=OHMS")
+        self._add(parser, "--movement", choices=MOVEMENTS)
+        self._add(parser, "--shape", choices=get_args(Shape))
+        self._add(parser, "--terminals", metavar="OHMS,OHMS,OHMS")
+        self._add(parser, "--meter-error", metavar="SHARE")
+        self._add(parser, "--sort", action="store_true")
+        self._add(parser, "--force", action="store_true")
+
+    def _parts(self) -> None:
+        parser = self._command("parts")
+        self._add(parser, "words", nargs="*", metavar="WORD")
+        self._add(parser, "--quantity", choices=get_args(QuantityName))
+        self._add(parser, "--kind", choices=("sender", "gauge"))

@@ -1,0 +1,256 @@
+"""``retrofit assess``: what the needle will show, for people or, with --json, for scripts."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from catalog.message import Message, SiValue, message
+from catalog.quantities.kinds import Kind, difference
+from catalog.quantities.show import show_amount
+from retrofit.cli.layout import Side, clipped, facts, table, wrapped
+from retrofit.cli.terminal import Terminal
+from retrofit.plan.assess import Assessment, assess
+from retrofit.plan.checks.check import Check, Verdict
+from retrofit.plan.export import exported
+from retrofit.plan.file import read_plan
+from retrofit.plan.stages import POINTS, LeadState
+
+SYMBOLS = {
+    Verdict.STOP: "■",
+    Verdict.CAUTION: "▲",
+    Verdict.UNKNOWN: "?",
+    Verdict.GOOD: "●",
+}
+
+_NAME = 24
+"""Columns that the name of a mark may take in a table."""
+
+
+def run(options: argparse.Namespace, terminal: Terminal) -> int:
+    """Assess one pairing of a plan and show it."""
+    found = assess(read_plan(Path(options.plan)), options.pairing)
+    if options.json:
+        terminal.data(exported(found))
+    else:
+        terminal.say(report(found, terminal, options.points))
+    return 0
+
+
+def verdict_word(verdict: Verdict, terminal: Terminal) -> str:
+    """Return a verdict as its symbol and its word."""
+    return f"{SYMBOLS[verdict]} {terminal.text(message(f'verdict.{verdict.value}'))}"
+
+
+def report(found: Assessment, terminal: Terminal, points: int) -> Iterator[str]:
+    """Give the lines that tell a person all of an assessment.
+
+    Parameters
+    ----------
+    found : Assessment
+        What was worked out.
+    terminal : Terminal
+        Units, language, width.
+    points : int
+        Rows of the reading table, 2 to 201.
+    """
+    yield from _title(found, terminal)
+    yield ""
+    yield from _sections(found, terminal, points)
+
+
+def _sections(found: Assessment, terminal: Terminal, points: int) -> Iterator[str]:
+    sections = [
+        ("cli.assess.marks", _marks(found, terminal)),
+        ("cli.assess.reading", _reading(found, terminal, points)),
+        ("cli.assess.lead", _lead(found, terminal)),
+        ("cli.assess.checks", _checks(found.checks, terminal)),
+        ("cli.assess.unknown", _unknown(found, terminal)),
+        ("cli.assess.cautions", _listed(found.cautions, terminal)),
+    ]
+    filled = [(key, lines) for key, lines in sections if lines]
+    for number, (key, lines) in enumerate(filled):
+        if number:
+            yield ""
+        yield terminal.text(Message(key))
+        yield from lines
+
+
+def _title(found: Assessment, terminal: Terminal) -> Iterator[str]:
+    plan, pairing = found.plan, found.pairing
+    title = message("cli.assess.title", plan=plan.name, label=pairing.label)
+    yield from wrapped(terminal.text(title), terminal.width)
+    style = terminal.settings.number_style()
+    supply = pairing.installation.supply
+    volts = show_amount(supply.nominal, style, Kind.VOLTAGE)
+    if supply.low is not None and supply.high is not None:
+        low, high = (show_amount(end, style, Kind.VOLTAGE) for end in (supply.low, supply.high))
+        range_of = message("cli.assess.supply_range", volts=volts, low=low, high=high)
+        volts = terminal.text(range_of)
+    trims = [
+        f"{show_amount(resistor.value, style, Kind.RESISTANCE)} "
+        + terminal.text(message(f"place.{resistor.place}"))
+        for resistor in pairing.trim
+    ] or [terminal.text(message("cli.assess.no_trim"))]
+    yield from facts(
+        [
+            (terminal.text(message("cli.word.gauge")), pairing.gauge.name),
+            (terminal.text(message("cli.word.sender")), pairing.sender.name),
+            (terminal.text(message("cli.word.trim")), ", ".join(trims)),
+            (terminal.text(message("cli.word.supply")), volts),
+            (terminal.text(message("cli.word.verdict")), verdict_word(found.verdict, terminal)),
+        ],
+        terminal.width,
+    )
+
+
+def _head(terminal: Terminal, key: str, kind: Kind) -> str:
+    return f"{terminal.text(Message(key))} {terminal.unit(kind)}"
+
+
+def _heads(found: Assessment, terminal: Terminal) -> list[str]:
+    """Return the headings that both tables share: true, sender, shown, error, band."""
+    kind = found.plan.duty.kind
+    signal = found.pairing.sender.signal or found.pairing.gauge.signal
+    return [
+        _head(terminal, "cli.column.true", kind),
+        _head(terminal, "cli.column.sender", signal),
+        _head(terminal, "cli.column.shown", kind),
+        _head(terminal, "cli.column.error", difference(kind)),
+        _head(terminal, "cli.column.band", kind),
+    ]
+
+
+def _cells(found: Assessment, terminal: Terminal, numbers: Sequence[float]) -> list[str]:
+    """Return the cells below them for: true, sender, shown, error, lowest, highest."""
+    kind = found.plan.duty.kind
+    signal = found.pairing.sender.signal or found.pairing.gauge.signal
+    true, sender, shown, error, low, high = numbers
+    return [
+        terminal.number(true, kind),
+        terminal.number(sender, signal),
+        terminal.number(shown, kind),
+        terminal.number(error, difference(kind), sign=True),
+        f"{terminal.number(low, kind)}…{terminal.number(high, kind)}",
+    ]
+
+
+def _litres(found: Assessment, terminal: Terminal, level: float) -> list[str]:
+    """Return what a shown level is in litres, where the tank's capacity is known."""
+    capacity = found.plan.duty.capacity
+    if capacity is None:
+        return []
+    return [terminal.number(level * capacity.si(Kind.VOLUME), Kind.VOLUME)]
+
+
+def _litres_head(found: Assessment, terminal: Terminal) -> list[str]:
+    if found.plan.duty.capacity is None:
+        return []
+    return [_head(terminal, "cli.column.shown", Kind.VOLUME)]
+
+
+def _stop(terminal: Terminal, held: int) -> str:
+    return terminal.text(message(_STOPS[held])) if held in _STOPS else ""
+
+
+_STOPS = {-1: "cli.stop.lower", 1: "cli.stop.upper"}
+
+
+def _reading(found: Assessment, terminal: Terminal, points: int) -> list[str]:
+    reading, band = found.reading, found.band
+    if reading is None or band is None:
+        return []
+    picked = [round(row * (POINTS - 1) / (points - 1)) for row in range(points)]
+    arrays = (reading.x, reading.ohms, reading.shown, reading.error, band.low, band.high)
+    rows = [
+        [
+            *_cells(found, terminal, [float(array[i]) for array in arrays]),
+            *_litres(found, terminal, float(reading.shown[i])),
+            _stop(terminal, int(np.nan_to_num(reading.held[i]))),
+        ]
+        for i in picked
+    ]
+    heads = [*_heads(found, terminal), *_litres_head(found, terminal), ""]
+    sides: list[Side] = ["right"] * (len(heads) - 1)
+    return table(heads, rows, [*sides, "left"])
+
+
+def _marks(found: Assessment, terminal: Terminal) -> list[str]:
+    if not found.marks:
+        return []
+    apart = difference(found.plan.duty.kind)
+    rows = [
+        [
+            clipped(mark.mark.name, _NAME),
+            *_cells(
+                found,
+                terminal,
+                (mark.at, mark.ohms, mark.shown, mark.error, mark.low, mark.high),
+            ),
+            *_litres(found, terminal, mark.shown),
+            "?" if mark.allowed is None else terminal.number(mark.allowed, apart),
+            terminal.text(message(f"cli.flatters.{mark.mark.flatters}")),
+            _stop(terminal, mark.held),
+        ]
+        for mark in found.marks
+    ]
+    heads = [
+        terminal.text(message("cli.column.mark")),
+        *_heads(found, terminal),
+        *_litres_head(found, terminal),
+        terminal.text(message("cli.column.allowed")),
+        terminal.text(message("cli.column.flatters")),
+        "",
+    ]
+    numbers: list[Side] = ["right"] * (len(heads) - 3)
+    return table(heads, rows, ["left", *numbers, "left", "left"])
+
+
+def _lead(found: Assessment, terminal: Terminal) -> list[str]:
+    states = (
+        ("cli.lead.open", found.lead_open),
+        ("cli.lead.earthed", found.lead_earthed),
+    )
+    pairs = [
+        (terminal.text(Message(key)), _where(found, state, terminal))
+        for key, state in states
+        if state is not None
+    ]
+    return facts(pairs, terminal.width)
+
+
+def _where(found: Assessment, state: LeadState, terminal: Terminal) -> str:
+    shown = SiValue(state.shown, found.plan.duty.kind)
+    keys = {-1: "cli.lead.lower", 0: "cli.lead.free", 1: "cli.lead.upper"}
+    return terminal.text(Message(keys[state.held], (("shown", shown),)))
+
+
+def _checks(checks: Sequence[Check], terminal: Terminal) -> list[str]:
+    lines = []
+    words = {verdict: verdict_word(verdict, terminal) for verdict in Verdict}
+    widest = max(map(len, words.values()))
+    for check in checks:
+        says, why = terminal.text(check.says), terminal.text(check.why)
+        lines += wrapped(says, terminal.width, f"  {words[check.verdict]:<{widest}}  ")
+        lines += wrapped(why, terminal.width, " " * (widest + 6))
+    return lines
+
+
+def _unknown(found: Assessment, terminal: Terminal) -> list[str]:
+    """Return what is not known and what to measure, each once."""
+    told: dict[str, None] = {}
+    if found.reason is not None:
+        told[terminal.text(found.reason)] = None
+    for check in found.checks:
+        if check.verdict is Verdict.UNKNOWN:
+            told[f"{terminal.text(check.says)} – {terminal.text(check.why)}"] = None
+    return [line for text in told for line in wrapped(text, terminal.width, "  - ")]
+
+
+def _listed(messages: Sequence[Message], terminal: Terminal) -> list[str]:
+    return [
+        line for found in messages for line in wrapped(terminal.text(found), terminal.width, "  - ")
+    ]

@@ -1,0 +1,1 @@
+"""The checks: one question each, with a verdict, the number, the limit and the reason."""

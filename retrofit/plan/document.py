@@ -1,0 +1,259 @@
+"""The plan that a user saves: the duty, and pairings side by side. Knows no file, no Qt."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from catalog.errors import UserError, user_error
+from catalog.message import Message, SiValue, message
+from catalog.parts.fields import QUANTITY_KIND, Difference, Litres, QuantityName, Reading
+from catalog.parts.gauge import Gauge
+from catalog.parts.sender import Sender
+from catalog.quantities.kinds import Kind, difference, unit_named
+from retrofit.installation import Installation, TrimResistor, YesNo
+
+Side = Literal["high", "low", "unknown"]
+
+Medium = Literal[
+    "coolant",
+    "oil",
+    "petrol",
+    "diesel",
+    "fresh water",
+    "waste water",
+    "air",
+    "other",
+    "unknown",
+]
+
+
+@dataclass(frozen=True)
+class DutyMark:
+    """A value that matters: hot idle, relief pressure, reserve, boiling.
+
+    Attributes
+    ----------
+    name : str
+        What happens there.
+    at : Amount
+        The true value.
+    allowed : Amount or None
+        Allowed needle error there; None: the duty's general one.
+    flatters : str
+        The side on which a wrong needle hides danger: "high" where reading too high hides it
+        (oil pressure, fuel), "low" where reading too low does (coolant, waste tank).
+    """
+
+    name: str
+    at: Reading
+    allowed: Difference | None = None
+    flatters: Side = "unknown"
+
+
+@dataclass(frozen=True)
+class Duty:
+    """What has to be read.
+
+    Attributes
+    ----------
+    quantity : str
+        "level", "pressure" or "temperature".
+    low, high : Amount
+        Range over which the needle has to be right.
+    marks : tuple of DutyMark
+        The marks that matter.
+    allowed : Amount or None
+        Allowed needle error over the range; None where nobody said.
+    medium : str
+        What is measured; it decides which cautions are shown.
+    controller_shares : str
+        Whether an engine controller reads the same sender.
+    capacity : Amount or None
+        What a full tank holds, to show a level in litres as well.
+    """
+
+    quantity: QuantityName
+    low: Reading
+    high: Reading
+    marks: tuple[DutyMark, ...] = ()
+    allowed: Difference | None = None
+    medium: Medium = "unknown"
+    controller_shares: YesNo = "unknown"
+    capacity: Litres | None = None
+
+    def __post_init__(self) -> None:
+        """Raise UserError with every problem of the duty."""
+        problems = list(_duty_problems(self))
+        if problems:
+            raise UserError(problems)
+
+    @property
+    def kind(self) -> Kind:
+        """Kind of the value that is read."""
+        return QUANTITY_KIND[self.quantity]
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Range over which the needle has to be right [SI]."""
+        return self.low.si(self.kind), self.high.si(self.kind)
+
+    def allowed_at(self, mark: DutyMark | None) -> float | None:
+        """Return the allowed error [SI] at a mark (None: in general), or None if nobody said."""
+        own = self.allowed if mark is None or mark.allowed is None else mark.allowed
+        return None if own is None else own.si(difference(self.kind))
+
+
+def _duty_problems(duty: Duty) -> Iterator[Message]:
+    kind = duty.kind
+    apart = difference(kind)
+    readings = [duty.low, duty.high, *(mark.at for mark in duty.marks)]
+    allowed = [a for a in (duty.allowed, *(mark.allowed for mark in duty.marks)) if a is not None]
+    wrong = [a for a in readings if unit_named(kind, a.unit) is None]
+    wrong += [a for a in allowed if unit_named(apart, a.unit) is None]
+    for amount in wrong:
+        yield message("duty.wrong_quantity", text=str(amount), quantity=duty.quantity)
+    if wrong:
+        return
+    low, high = duty.span
+    if low >= high:
+        yield message("duty.empty_range", low=SiValue(low, kind), high=SiValue(high, kind))
+    for mark in duty.marks:
+        at = mark.at.si(kind)
+        if not low <= at <= high:
+            yield message(
+                "duty.mark_outside",
+                mark=mark.name,
+                at=SiValue(at, kind),
+                low=SiValue(low, kind),
+                high=SiValue(high, kind),
+            )
+    for amount in allowed:
+        if amount.si(apart) <= 0.0:
+            yield message("duty.nothing_allowed", text=str(amount))
+    if duty.capacity is not None and duty.capacity.number <= 0.0:
+        yield message("duty.no_capacity", text=str(duty.capacity))
+
+
+@dataclass(frozen=True)
+class Origin:
+    """Where a part of a plan was taken from: catalogue key, revision and content hash."""
+
+    key: str
+    revision: int
+    content: str
+
+
+@dataclass(frozen=True)
+class Pairing:
+    """One gauge with one sender and the trim between them.
+
+    Attributes
+    ----------
+    label : str
+        Its letter in the plan: "A", "B", …
+    gauge, sender : Gauge, Sender
+        Whole parts, so that a plan opens anywhere.
+    installation : Installation
+        What they hang on.
+    trim : tuple of TrimResistor
+        At most one resistor a place.
+    gauge_origin, sender_origin : Origin or None
+        Where the parts were taken from, if from a catalogue.
+    """
+
+    label: str
+    gauge: Gauge
+    sender: Sender
+    installation: Installation
+    trim: tuple[TrimResistor, ...] = ()
+    gauge_origin: Origin | None = None
+    sender_origin: Origin | None = None
+
+    def __post_init__(self) -> None:
+        """Raise UserError with every problem of the pairing."""
+        problems = [*_trim_problems(self.trim), *_supply_problems(self.installation)]
+        if problems:
+            raise UserError(problems)
+
+
+def _trim_problems(trim: tuple[TrimResistor, ...]) -> Iterator[Message]:
+    seen: set[str] = set()
+    for resistor in trim:
+        if resistor.place in seen:
+            yield message("trim.same_place", place=resistor.place)
+        seen.add(resistor.place)
+        if resistor.value.number <= 0.0:
+            yield message("trim.no_ohms", place=resistor.place, text=str(resistor.value))
+
+
+def _supply_problems(installation: Installation) -> Iterator[Message]:
+    supply = installation.supply
+    volts = [supply.low, supply.nominal, supply.high]
+    known = [v for v in volts if v is not None]
+    values = [v.si(Kind.VOLTAGE) for v in known]
+    if any(v <= 0.0 for v in values):
+        yield message("supply.no_volts", text=str(min(known, key=lambda a: a.number)))
+    elif values != sorted(values):
+        yield message("supply.disorder", text=", ".join(str(v) for v in known))
+    earth = installation.sender_earth
+    if earth is not None and earth.si(Kind.RESISTANCE) < 0.0:
+        yield message("supply.negative_earth", text=str(earth.amount))
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The document: one quantity on one engine, its pairings side by side.
+
+    Attributes
+    ----------
+    name : str
+        What the user calls it.
+    duty : Duty
+        What has to be read.
+    pairings : tuple of Pairing
+        At least one; labels differ.
+    notes : str
+        Whatever the user wants to keep with it.
+    """
+
+    name: str
+    duty: Duty
+    pairings: tuple[Pairing, ...]
+    notes: str = ""
+
+    def __post_init__(self) -> None:
+        """Raise UserError where pairings are missing, doubled or about something else."""
+        if not self.pairings:
+            raise user_error("plan.no_pairing")
+        labels = [pairing.label for pairing in self.pairings]
+        for label in sorted({one for one in labels if labels.count(one) > 1}):
+            raise user_error("plan.same_label", label=label)
+        wrong = [
+            message(
+                "plan.other_quantity",
+                part=part.name,
+                part_quantity=part.quantity,
+                quantity=self.duty.quantity,
+            )
+            for pairing in self.pairings
+            for part in (pairing.gauge, pairing.sender)
+            if part.quantity != self.duty.quantity
+        ]
+        if wrong:
+            raise UserError(wrong)
+
+    def pairing(self, label: str | None = None) -> Pairing:
+        """Return the pairing labelled `label`, the first when left out.
+
+        Raises
+        ------
+        UserError
+            When no pairing has that label: names those there are.
+        """
+        if label is None:
+            return self.pairings[0]
+        for pairing in self.pairings:
+            if pairing.label == label:
+                return pairing
+        known = ", ".join(pairing.label for pairing in self.pairings)
+        raise user_error("plan.no_such_pairing", label=label, known=known)

@@ -1,0 +1,245 @@
+"""A plan from two parts, with what the user did not say left unknown.
+
+Neither window nor prompt decides what an unsaid field means: it is decided here. The range is
+the dial's scale; which side hides danger, the medium, a shared engine controller stay unknown.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from catalog.codec import content_hash
+from catalog.parts.fields import QUANTITY_KIND, QuantityName
+from catalog.parts.gauge import (
+    CoilMovement,
+    DialMark,
+    ElectronicMovement,
+    Gauge,
+    HeaterMovement,
+    LoopInput,
+    Movement,
+    RatioMovement,
+    TerminalReadings,
+    VoltageInput,
+)
+from catalog.parts.laws import Point, Shape, TableLaw, signal_kind
+from catalog.parts.sender import Sender
+from catalog.provenance import Basis, BasisKind
+from catalog.quantities.amounts import Amount
+from catalog.quantities.kinds import Kind
+from retrofit.installation import Installation, Supply, TrimResistor, YesNo
+from retrofit.plan.document import Duty, DutyMark, Medium, Origin, Pairing, Plan
+
+REVISION = 1
+"""Revision of every part of the shipped catalogue."""
+
+USUAL_SUPPLY = {"6 V": 6.75, "12 V": 13.5, "24 V": 27.0}
+"""Volts at the gauge with the engine running (common practice, no source)."""
+
+_MOVEMENTS: dict[str, Movement] = {
+    "ratio": RatioMovement(),
+    "heater": HeaterMovement(),
+    "coil": CoilMovement(),
+    "electronic": ElectronicMovement(),
+}
+MOVEMENTS = tuple(_MOVEMENTS)
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What a user says of a new plan; None and "unknown" where nothing was said.
+
+    Attributes
+    ----------
+    name : str
+        Name of the plan; empty: made of the quantity.
+    low, high : Amount or None
+        Range over which the needle has to be right.
+    allowed : Amount or None
+        Allowed needle error over the range.
+    marks : tuple of DutyMark
+        The marks that matter.
+    medium : str
+        What is measured.
+    controller : str
+        Whether an engine controller reads the same sender.
+    capacity : Amount or None
+        What a full tank holds.
+    supply : Supply or None
+        The gauge's supply; None: the usual one of its system.
+    trim : tuple of TrimResistor
+        Resistors between the two.
+    notes : str
+        Whatever the user wants to keep with it.
+    """
+
+    name: str = ""
+    low: Amount | None = None
+    high: Amount | None = None
+    allowed: Amount | None = None
+    marks: tuple[DutyMark, ...] = ()
+    medium: Medium = "unknown"
+    controller: YesNo = "unknown"
+    capacity: Amount | None = None
+    supply: Supply | None = None
+    trim: tuple[TrimResistor, ...] = ()
+    notes: str = ""
+
+
+def draft(sender: Sender, gauge: Gauge, wish: Wish, catalogued: Sequence[str] = ()) -> Plan:
+    """Return a plan that pairs a sender and a gauge.
+
+    Parameters
+    ----------
+    sender, gauge : Sender, Gauge
+        The two parts.
+    wish : Wish
+        What the user said.
+    catalogued : sequence of str
+        Keys of those of the two that come from the shipped catalogue.
+
+    Raises
+    ------
+    UserError
+        Where the two parts, or what the user said, do not go together.
+    """
+    low, high = _range(gauge, wish)
+    duty = Duty(
+        gauge.quantity,
+        low,
+        high,
+        wish.marks,
+        wish.allowed,
+        wish.medium,
+        wish.controller,
+        wish.capacity,
+    )
+    origins = {
+        part.key: Origin(part.key, REVISION, content_hash(part))
+        for part in (sender, gauge)
+        if part.key in catalogued
+    }
+    pairing = Pairing(
+        "A",
+        gauge,
+        sender,
+        Installation(wish.supply or usual_supply(gauge)),
+        wish.trim,
+        origins.get(gauge.key),
+        origins.get(sender.key),
+    )
+    return Plan(wish.name or gauge.quantity.capitalize(), duty, (pairing,), wish.notes)
+
+
+def _range(gauge: Gauge, wish: Wish) -> tuple[Amount, Amount]:
+    """Return the range asked for, else the dial's scale, wide enough for every mark."""
+    kind = QUANTITY_KIND[gauge.quantity]
+    marks = sorted((mark.at for mark in wish.marks), key=lambda at: at.si(kind))
+    lows = [gauge.low, *marks[:1]]
+    highs = [gauge.high, *marks[-1:]]
+    low = wish.low or min(lows, key=lambda at: at.si(kind))
+    high = wish.high or max(highs, key=lambda at: at.si(kind))
+    return low, high
+
+
+def usual_supply(gauge: Gauge) -> Supply:
+    """Return the supply of a gauge's system with the engine running; 12 V where unknown.
+
+    Examples
+    --------
+    >>> from catalog.library import load_generic
+    >>> str(usual_supply(load_generic().part("gauge-level-240-33-ratio-24v")).nominal)
+    '27 V'
+    """
+    system = gauge.system[0] if gauge.system else "12 V"
+    return Supply(Amount(USUAL_SUPPLY[system], "V"))
+
+
+@dataclass(frozen=True)
+class Bench:
+    """A table that the user measured, and what was said of the part.
+
+    Attributes
+    ----------
+    name : str
+        What the user calls it: the name of the file.
+    quantity : str
+        What its values are.
+    points : tuple of Point
+        The table.
+    """
+
+    name: str
+    quantity: QuantityName
+    points: tuple[Point, ...]
+
+    @property
+    def key(self) -> str:
+        """Its name as a key: lower-case words joined by hyphens."""
+        plain = unicodedata.normalize("NFKD", self.name).encode("ascii", "ignore").decode()
+        return "-".join(re.findall(r"[a-z0-9]+", plain.lower())) or "measured"
+
+    @property
+    def basis(self) -> Basis:
+        """The user's own measurement."""
+        return Basis(BasisKind.MEASURED, self.name)
+
+
+def measured_sender(bench: Bench, shape: Shape | None = None) -> Sender:
+    """Return the sender of a measured table.
+
+    A temperature sender whose ohms fall is a thermistor unless another shape is said.
+
+    Raises
+    ------
+    UserError
+        Where the table is none of a sender.
+    """
+    falling = bench.points[-1].gives.number < bench.points[0].gives.number
+    ohms = signal_kind(bench.points[0]) is Kind.RESISTANCE
+    thermistor = bench.quantity == "temperature" and falling and ohms
+    law = TableLaw(
+        bench.points,
+        shape or ("thermistor" if thermistor else "unknown"),
+        basis=bench.basis,
+    )
+    return Sender(bench.key, bench.name, bench.quantity, law)
+
+
+def measured_gauge(
+    bench: Bench, movement: str | None = None, terminals: TerminalReadings | None = None
+) -> Gauge:
+    """Return the gauge of a measured table of marks.
+
+    Parameters
+    ----------
+    bench : Bench
+        Value at each mark, and the ohms (volts, amperes) that put the needle there.
+    movement : str, optional
+        One of `MOVEMENTS`. Left out, an instrument for volts or amperes is taken as such, any
+        other as a ratio movement with unknown coils: of that, nothing is known of the supply.
+    terminals : TerminalReadings, optional
+        What was measured between its terminals.
+
+    Raises
+    ------
+    UserError
+        Where the table is none of a dial.
+    """
+    signal = signal_kind(bench.points[0])
+    inputs: dict[Kind, Movement] = {Kind.VOLTAGE: VoltageInput(), Kind.CURRENT: LoopInput()}
+    marks = tuple(DialMark(point.at, point.gives) for point in bench.points)
+    return Gauge(
+        bench.key,
+        bench.name,
+        bench.quantity,
+        inputs.get(signal) or _MOVEMENTS[movement or "ratio"],
+        bench.points[0].at,
+        bench.points[-1].at,
+        marks,
+        terminals=terminals,
+        basis=bench.basis,
+    )

@@ -1,0 +1,209 @@
+"""An assessment as plain data for scripts: SI numbers, keys and verdicts, no sentence.
+
+The keys are stable: a change of their meaning is a new version. Numbers that nobody knows, and
+infinite ones (the needle has left every scale), are None; `held` says which stop holds it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Any
+
+from catalog.arrays import Array
+from catalog.message import Message, SiValue, Value
+from catalog.parts.gauge import Gauge
+from catalog.parts.sender import Sender
+from catalog.quantities.amounts import Amount
+from catalog.quantities.kinds import Kind, difference
+from retrofit.plan.assess import Assessment
+from retrofit.plan.checks.check import COMPUTED, Check
+from retrofit.plan.document import Duty, Pairing
+from retrofit.plan.stages import LeadState, MarkReading
+from retrofit.reading import Band, Reading
+
+FORMAT = "retrofit-assessment"
+VERSION = 1
+
+Data = dict[str, Any]
+
+SI_UNIT = {
+    Kind.LEVEL: "1",
+    Kind.PRESSURE: "Pa",
+    Kind.TEMPERATURE: "°C",
+    Kind.LEVEL_DIFFERENCE: "1",
+    Kind.PRESSURE_DIFFERENCE: "Pa",
+    Kind.TEMPERATURE_DIFFERENCE: "K",
+    Kind.RESISTANCE: "Ω",
+    Kind.VOLTAGE: "V",
+    Kind.CURRENT: "A",
+}
+"""Unit of the SI numbers of each kind that a reading is made of."""
+
+
+def exported(assessment: Assessment) -> Data:
+    """Return all of an assessment as dicts, lists, text, numbers and None.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was worked out of one pairing.
+
+    Returns
+    -------
+    dict
+        Ready for ``json.dumps(…, allow_nan=False)``; README.md lists the keys.
+    """
+    plan, pairing, duty = assessment.plan, assessment.pairing, assessment.plan.duty
+    kind = duty.kind
+    signal = pairing.sender.signal or pairing.gauge.signal
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "plan": plan.name,
+        "units": {
+            "reading": SI_UNIT[kind],
+            "difference": SI_UNIT[difference(kind)],
+            "signal": SI_UNIT[signal],
+        },
+        "duty": _duty(duty),
+        "pairing": _pairing(pairing),
+        "verdict": assessment.verdict.value,
+        "reason": None if assessment.reason is None else _message(assessment.reason),
+        "reading": _reading(assessment.reading, assessment.band),
+        "marks": [_mark(mark) for mark in assessment.marks],
+        "lead": {
+            "open": _lead(assessment.lead_open),
+            "earthed": _lead(assessment.lead_earthed),
+        },
+        "checks": [_check(check) for check in assessment.checks],
+        "cautions": [_message(caution) for caution in assessment.cautions],
+    }
+
+
+def _number(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
+
+
+def _numbers(values: Array) -> list[float | None]:
+    return [_number(value) for value in values.tolist()]
+
+
+def _flags(values: Array) -> list[int | None]:
+    return [None if math.isnan(value) else int(value) for value in values.tolist()]
+
+
+def _si(amount: Amount | None, kind: Kind) -> float | None:
+    return None if amount is None else amount.si(kind)
+
+
+def _duty(duty: Duty) -> Data:
+    low, high = duty.span
+    return {
+        "quantity": duty.quantity,
+        "low": low,
+        "high": high,
+        "allowed": duty.allowed_at(None),
+        "medium": duty.medium,
+        "controller_shares": duty.controller_shares,
+        "capacity": _si(duty.capacity, Kind.VOLUME),
+    }
+
+
+def _pairing(pairing: Pairing) -> Data:
+    supply, earth = pairing.installation.supply, pairing.installation.sender_earth
+    return {
+        "label": pairing.label,
+        "sender": _part(pairing.sender),
+        "gauge": _part(pairing.gauge),
+        "supply": {
+            "nominal": supply.nominal.si(Kind.VOLTAGE),
+            "low": _si(supply.low, Kind.VOLTAGE),
+            "high": _si(supply.high, Kind.VOLTAGE),
+        },
+        "sender_earth": None if earth is None else earth.si(Kind.RESISTANCE),
+        "trim": [
+            {"place": resistor.place, "ohms": resistor.value.si(Kind.RESISTANCE)}
+            for resistor in pairing.trim
+        ],
+    }
+
+
+def _part(part: Sender | Gauge) -> Data:
+    return {"key": part.key, "name": part.name}
+
+
+def _reading(reading: Reading | None, band: Band | None) -> Data | None:
+    if reading is None or band is None:
+        return None
+    return {
+        "true": _numbers(reading.x),
+        "sender": _numbers(reading.ohms),
+        "apparent": _numbers(reading.apparent),
+        "continued": _numbers(reading.continued),
+        "shown": _numbers(reading.shown),
+        "error": _numbers(reading.error),
+        "held": _flags(reading.held),
+        "band_low": _numbers(band.low),
+        "band_high": _numbers(band.high),
+        "supply_low": _numbers(reading.supply_low),
+        "supply_high": _numbers(reading.supply_high),
+    }
+
+
+def _mark(mark: MarkReading) -> Data:
+    return {
+        "name": mark.mark.name,
+        "true": mark.at,
+        "sender": _number(mark.ohms),
+        "shown": _number(mark.shown),
+        "error": _number(mark.error),
+        "held": None if math.isnan(mark.shown) else mark.held,
+        "band_low": _number(mark.low),
+        "band_high": _number(mark.high),
+        "allowed": mark.allowed,
+        "flatters": mark.mark.flatters,
+    }
+
+
+def _lead(state: LeadState | None) -> Data | None:
+    if state is None:
+        return None
+    shown = _number(state.shown)
+    return {"shown": shown, "held": None if shown is None else state.held}
+
+
+def _check(check: Check) -> Data:
+    computed = check.basis == COMPUTED
+    return {
+        "name": check.name,
+        "verdict": check.verdict.value,
+        "mark": check.mark or None,
+        "says": _message(check.says),
+        "why": _message(check.why),
+        "number": _value(check.number),
+        "limit": _value(check.limit),
+        "basis": "computed" if computed else check.basis.kind.value,
+        "source": None if computed else check.basis.source or None,
+        "step": check.step,
+        "field": check.field or None,
+    }
+
+
+def _message(found: Message) -> Data:
+    return {"key": found.key, "values": dict(_named(found.values))}
+
+
+def _named(values: Iterable[tuple[str, Value | Message]]) -> Iterable[tuple[str, Any]]:
+    for name, value in values:
+        yield name, _value(value)
+
+
+def _value(value: Value | Message | None) -> Any:
+    if isinstance(value, Message):
+        return _message(value)
+    if isinstance(value, SiValue):
+        return {"si": _number(value.value), "kind": value.kind.value}
+    if isinstance(value, float):
+        return _number(value)
+    return value

@@ -1,0 +1,53 @@
+"""How each demo plan was made: the arguments of ``retrofit new`` behind its file name."""
+
+from __future__ import annotations
+
+TWELVE_VOLTS = ["--supply", "13.5 V", "--supply-low", "11 V", "--supply-high", "14.4 V"]
+
+DEMOS: dict[str, list[str]] = {
+    "harbour-launch.json": [
+        *("--sender", "temperature-450-15-300f"),
+        *("--gauge", "gauge-temperature-291-22-120c-ratio-12v"),
+        *("--name", "Harbour launch, coolant"),
+        *("--medium", "coolant", "--controller", "no", "--allowed", "3.5 °C", *TWELVE_VOLTS),
+        *("--mark", "alarm=98 °C:flatters=low"),
+        *("--mark", "thermostat=82 °C:flatters=low"),
+        *("--mark", "warm=60 °C:flatters=low"),
+        *(
+            "--notes",
+            "The only sender with the right thread is made for another dial. It fits, it moves "
+            "the needle the right way, and at the alarm it shows a temperature that worries "
+            "nobody.",
+        ),
+    ],
+    "standby-generator.json": [
+        *("--sender", "pressure-10bar-10-184"),
+        *("--gauge", "gauge-pressure-10bar-10-184-ratio-24v"),
+        *("--name", "Standby generator, oil pressure"),
+        *("--medium", "oil", "--allowed", "0.4 bar"),
+        *("--supply", "27 V", "--supply-low", "22 V", "--supply-high", "29 V"),
+        *("--mark", "alarm at idle=1.2 bar:flatters=high:allowed=0.2 bar"),
+        *("--mark", "working=4 bar:flatters=high"),
+        *("--mark", "relief valve=6 bar:flatters=high"),
+        *(
+            "--notes",
+            "Sender and gauge are of one class, so the needle reads true at rest on the bench. "
+            "What the charging set's higher volts do to it, and whether the engine controller "
+            "hangs on the same sender, nobody has looked at: unknown is not good.",
+        ),
+    ],
+    "vineyard-tractor.json": [
+        *("--sender", "level-73-10-mid-23"),
+        *("--gauge", "gauge-level-240-33-ratio-12v"),
+        *("--name", "Vineyard tractor, diesel"),
+        *("--medium", "diesel", "--controller", "no", "--allowed", "8 %", "--capacity", "60 L"),
+        *TWELVE_VOLTS,
+        *("--mark", "reserve=12 %:flatters=high"),
+        *(
+            "--notes",
+            "The old tank unit on a gauge from the parts shelf: both fall from empty to full, "
+            "yet an all but empty tank reads more than half full, and no resistor between the "
+            "two can mend a span that is too narrow.",
+        ),
+    ],
+}
