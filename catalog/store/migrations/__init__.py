@@ -1,0 +1,1 @@
+"""Alembic's scripts for the tables of the store, one a revision."""

@@ -1,0 +1,1 @@
+"""One numbered script a revision; none is changed once it was released."""
