@@ -1,0 +1,322 @@
+"""The error chart: needle error over the true value, with the corridor and what is not known."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from catalog.message import Message, SiValue, message
+from catalog.quantities.kinds import Kind, difference
+from catalog.quantities.show import show_amount
+from retrofit.drawing import chart_curve as curve
+from retrofit.drawing import chart_notes as notes
+from retrofit.drawing.chart_curve import Board
+from retrofit.drawing.chart_names import ROW, NameTag, place_tags
+from retrofit.drawing.chart_range import error_range
+from retrofit.drawing.lettering import shorten, width
+from retrofit.drawing.look import SMALL, Drawing, Look, from_unit, in_unit
+from retrofit.drawing.plot import Plot
+from retrofit.drawing.scale import Ticks, apart, nice_ticks
+from retrofit.drawing.svg import (
+    Element,
+    Pen,
+    Point,
+    Type,
+    document,
+    group,
+    line,
+    rectangle,
+    text,
+)
+from retrofit.plan.assess import Assessment
+
+_TITLE = SMALL * 1.75
+_BELOW = SMALL * 1.75
+_KEY = SMALL * 1.6
+_TICK = 0.9
+_RIGHT = 2.2
+_FINE = 0.18
+_FOR_NAMES = 0.25
+"""Largest share of the height that the rows of names take."""
+
+
+@dataclass(frozen=True)
+class ChartDrawing(Drawing):
+    """An error chart with what is needed to paint a live scrubber on it.
+
+    Attributes
+    ----------
+    plot : Plot
+        The plane: `x_of`, `y_of` and, for clicks, `value_of` [mm, SI].
+    """
+
+    plot: Plot
+
+
+@dataclass(frozen=True)
+class _Key:
+    """One entry of the key: what it looks like (a name of `_swatch`) and what it is."""
+
+    sign: str
+    words: str
+
+
+def error_chart(assessment: Assessment, look: Look, size_mm: Point) -> ChartDrawing:
+    """Draw the needle error over the range of the duty.
+
+    Parameters
+    ----------
+    assessment : Assessment
+        What was computed.
+    look : Look
+        Palette, language and units.
+    size_mm : (float, float)
+        Width and height [mm]; from about 50 by 30.
+
+    Returns
+    -------
+    ChartDrawing
+        The drawing and its plane. Errors of more than six times the allowed one are clipped
+        and named by an arrow; where nothing is known the plane says so.
+    """
+    kind = assessment.plan.duty.kind
+    keys = _keys(assessment, look)
+    plot, tags = _layout(assessment, look, size_mm, with_key=bool(keys))
+    board = Board(plot, look, kind)
+    drawn = [group("plane", _plane(board, assessment))]
+    if assessment.reading is not None:
+        drawn.append(group("marks", _verticals(board, tags)))
+        drawn.append(group("curve", _curve(board, assessment, [tag.line for tag in tags])))
+    drawn.append(group("axes", _axes(board, known=assessment.reading is not None)))
+    drawn.append(group("title", (_heading(board, size_mm[0]),)))
+    if keys:
+        drawn.append(group("key", _key(board, keys, size_mm[1] - _KEY / 2.0)))
+    title = look.say(message("drawing.chart.title"))
+    desc = " ".join(look.say(one) for one in _desc(assessment))
+    svg = document(size_mm, title, desc, drawn)
+    return ChartDrawing(svg, *size_mm, title, desc, plot)
+
+
+def _layout(
+    assessment: Assessment, look: Look, size_mm: Point, *, with_key: bool
+) -> tuple[Plot, tuple[NameTag, ...]]:
+    duty = assessment.plan.duty
+    low, high = error_range(assessment)
+    bottom = size_mm[1] - _BELOW - (_KEY if with_key else 0.0)
+    rough = Plot(0.0, _TITLE, size_mm[0], bottom, *duty.span, low, high)
+    left = max(width(words, SMALL) for _, words in _y_numbers(Board(rough, look, duty.kind)))
+    left += _TICK + 0.9
+    right = size_mm[0] - _RIGHT
+    plot = Plot(left, _TITLE, right, bottom, *duty.span, low, high)
+    marks = [(plot.x_of(mark.at.si(duty.kind)), mark.name) for mark in duty.marks]
+    tags = place_tags(marks, left, size_mm[0], max(1, int(_FOR_NAMES * size_mm[1] / ROW)))
+    if assessment.reading is None:
+        tags = ()
+    rows = 1 + max((tag.row for tag in tags), default=-1)
+    top = _TITLE + rows * ROW
+    return Plot(left, top, right, bottom, *duty.span, low, high), tags
+
+
+def _plane(board: Board, assessment: Assessment) -> list[Element]:
+    """Return what lies under the axes: frame, gaps, corridor, bands."""
+    plot, palette = board.plot, board.look.palette
+    corners = (plot.left, plot.top), (plot.right, plot.bottom)
+    drawn: list[Element] = [rectangle(*corners, "none", Pen(palette.line, _FINE), "plot")]
+    reading, band = assessment.reading, assessment.band
+    if reading is None or band is None:
+        return [*drawn, *notes.nothing_known(board, assessment)]
+    allowed = assessment.plan.duty.allowed_at(None)
+    drawn += notes.gaps(board, reading)
+    if allowed is not None:
+        drawn += curve.corridor(board, allowed)
+    if plot.y_low < 0.0 < plot.y_high:
+        zero = plot.y_of(0.0)
+        drawn.append(line((plot.left, zero), (plot.right, zero), Pen(palette.muted, 0.2), "zero"))
+    if _shape_unknown(assessment):
+        drawn += curve.shape_band(board, reading.x, band)
+    if _supply_moves(assessment):
+        drawn += curve.supply_band(board, reading)
+    if allowed is not None:
+        drawn += curve.corridor_edges(board, allowed)
+    return drawn
+
+
+def _shape_unknown(assessment: Assessment) -> bool:
+    low, high = assessment.plan.duty.span
+    band = assessment.band
+    return band is not None and curve.has_width(band.low, band.high, high - low)
+
+
+def _supply_moves(assessment: Assessment) -> bool:
+    low, high = assessment.plan.duty.span
+    reading = assessment.reading
+    return reading is not None and curve.has_width(
+        reading.supply_low, reading.supply_high, high - low
+    )
+
+
+def _curve(board: Board, assessment: Assessment, verticals: Sequence[float]) -> list[Element]:
+    reading = assessment.reading
+    if reading is None:
+        return []
+    obstacles = notes.obstacles_of(board, reading, verticals)
+    return [
+        *curve.allowed_boxes(board, assessment.marks, assessment.plan.duty.allowed_at(None)),
+        *curve.error_curve(board, reading),
+        *curve.mark_signs(board, assessment.marks),
+        *notes.gap_words(board, reading),
+        *notes.off_chart(board, reading, obstacles),
+        *notes.stop_arrows(board, reading, obstacles),
+    ]
+
+
+def _y_numbers(board: Board) -> list[tuple[float, str]]:
+    plot, kind = board.plot, difference(board.kind)
+    unit = board.look.unit(kind)
+    most = max(2, int((plot.bottom - plot.top) / (SMALL * 2.1)))
+    ticks = nice_ticks(plot.y_low / unit.factor, plot.y_high / unit.factor, most)
+    values = [number * unit.factor for number in ticks.major]
+    return [(v, board.look.figure(v, kind, ticks.step, sign=True)) for v in values]
+
+
+def _x_numbers(board: Board) -> tuple[Ticks, list[tuple[float, str]]]:
+    """Return the ticks across [reader's unit], and value and words of those with a number."""
+    plot, look, kind = board.plot, board.look, board.kind
+    unit = look.unit(kind)
+    low, high = in_unit(plot.x_low, unit), in_unit(plot.x_high, unit)
+    for most in range(12, 1, -1):
+        ticks = nice_ticks(low, high, most)
+        values = [from_unit(number, unit) for number in ticks.major]
+        words = [look.figure(value, kind, ticks.step) for value in values]
+        if words:
+            words[-1] += _unit_behind(board)
+        boxes = [_box(board, v, w) for v, w in zip(values, words, strict=True)]
+        if apart(boxes, 1.6):
+            break
+    return ticks, list(zip(values, words, strict=True))
+
+
+def _unit_behind(board: Board) -> str:
+    return "\u00a0" + board.look.unit(board.kind).symbol
+
+
+def _box(board: Board, value: float, words: str) -> tuple[float, float]:
+    """Return where a number under the axis starts and ends [mm], held within the drawing."""
+    wide, plot = width(words, SMALL), board.plot
+    figure = words.removesuffix(_unit_behind(board))
+    # The figure is centred under its tick; the unit hangs on behind it.
+    start = plot.x_of(value) - width(figure, SMALL) / 2.0
+    start = min(start, plot.right + _RIGHT - wide)
+    return start, start + wide
+
+
+def _axes(board: Board, *, known: bool) -> list[Element]:
+    plot, palette = board.plot, board.look.palette
+    thin = Pen(palette.muted, _FINE)
+    drawn = [line((plot.left, plot.bottom), (plot.right, plot.bottom), thin)]
+    numbers = Type(SMALL, palette.muted, "end")
+    for k, (value, words) in enumerate(_y_numbers(board) if known else ()):
+        y = plot.y_of(value)
+        drawn.append(line((plot.left - _TICK, y), (plot.left, y), thin))
+        drawn.append(text((plot.left - _TICK - 0.6, y), words, numbers, f"y-{k}"))
+    ticks, written = _x_numbers(board)
+    unit = board.look.unit(board.kind)
+    for number in ticks.major:
+        x = plot.x_of(from_unit(number, unit))
+        drawn.append(line((x, plot.bottom), (x, plot.bottom + _TICK), thin))
+    middle = plot.bottom + _TICK + 0.55 * SMALL + 0.3
+    for k, (value, words) in enumerate(written):
+        start = _box(board, value, words)[0]
+        drawn.append(text((start, middle), words, Type(SMALL, palette.muted), f"x-{k}"))
+    return drawn
+
+
+def _verticals(board: Board, tags: tuple[NameTag, ...]) -> list[Element]:
+    plot, palette = board.plot, board.look.palette
+    pen = Pen(palette.true, 0.22, (0.9, 0.7))
+    drawn: list[Element] = []
+    for tag in tags:
+        top = plot.top - (tag.row + (0.9 if tag.words else 0.0)) * ROW
+        drawn.append(line((tag.line, plot.bottom), (tag.line, top), pen))
+        if tag.words:
+            y = plot.top - (tag.row + 0.5) * ROW
+            drawn.append(text((tag.start, y), tag.words, Type(SMALL, palette.true)))
+    return drawn
+
+
+def _heading(board: Board, room: float) -> Element:
+    unit = board.look.unit(difference(board.kind)).symbol
+    words = board.look.say(message("drawing.chart.heading", unit=unit))
+    kind = Type(SMALL, board.look.palette.ink, bold=True)
+    return text((0.0, SMALL * 0.6), shorten(words, SMALL, room, bold=True), kind)
+
+
+def _keys(assessment: Assessment, look: Look) -> tuple[_Key, ...]:
+    found: list[_Key] = []
+    if assessment.plan.duty.allowed is not None and assessment.reading is not None:
+        found.append(_Key("corridor", look.say(message("drawing.key.allowed"))))
+    if _shape_unknown(assessment):
+        found.append(_Key("band", look.say(message("drawing.key.shape"))))
+    supply = assessment.pairing.installation.supply
+    if _supply_moves(assessment) and supply.low is not None and supply.high is not None:
+        style = look.renderer.style
+        low, high = (show_amount(v, style, Kind.VOLTAGE) for v in (supply.low, supply.high))
+        found.append(_Key("supply", look.say(message("drawing.key.supply", low=low, high=high))))
+    return tuple(found)
+
+
+def _key(board: Board, keys: tuple[_Key, ...], y: float) -> list[Element]:
+    drawn: list[Element] = []
+    x, end = board.plot.left, board.plot.right + _RIGHT
+    for key in keys:
+        words = shorten(key.words, SMALL, end - x - 5.2)
+        if not words:
+            break
+        drawn += _swatch(board, key.sign, (x, y))
+        drawn.append(text((x + 5.2, y), words, Type(SMALL, board.look.palette.muted)))
+        x += 5.2 + width(words, SMALL) + 3.2
+    return drawn
+
+
+def _swatch(board: Board, sign: str, at: Point) -> list[Element]:
+    palette, (x, y), half = board.look.palette, at, 0.9
+    fill = {"corridor": palette.corridor, "band": palette.band, "supply": "none"}[sign]
+    edge = {"corridor": palette.corridor_edge, "band": palette.shown, "supply": palette.supply}
+    pen = Pen(edge[sign], _FINE)
+    drawn = []
+    if fill != "none":
+        drawn.append(rectangle((x, y - half), (x + 4.2, y + half), fill))
+    ends = ((x, y - half), (x + 4.2, y - half)), ((x, y + half), (x + 4.2, y + half))
+    drawn += [line(*pair, pen) for pair in ends]
+    if sign == "supply":
+        thin = Pen(palette.supply, 0.12)
+        hatch = [x + 0.45 + 1.1 * k for k in range(4)]
+        drawn += [line((at_x, y - half), (at_x, y + half), thin) for at_x in hatch]
+    return drawn
+
+
+def _desc(assessment: Assessment) -> list[Message]:
+    kind = assessment.plan.duty.kind
+    low, high = (SiValue(value, kind) for value in assessment.plan.duty.span)
+    if assessment.reading is None:
+        return [message("drawing.chart.nothing", low=low, high=high)]
+    error = assessment.reading.error
+    known = error[np.isfinite(error)]
+    apart_kind = difference(kind)
+    said: list[Message] = []
+    if known.size:
+        least, most = (
+            SiValue(float(known.min()), apart_kind),
+            SiValue(float(known.max()), apart_kind),
+        )
+        said.append(message("drawing.chart.says", low=low, high=high, least=least, most=most))
+    if known.size < error.size:
+        said.append(message("drawing.chart.gaps"))
+    for mark in assessment.marks:
+        if not math.isnan(mark.error):
+            at, off = SiValue(mark.at, kind), SiValue(mark.error, apart_kind)
+            said.append(message("drawing.chart.mark", mark=mark.mark.name, at=at, error=off))
+    return said
