@@ -1,0 +1,228 @@
+"""What never leaves the screen: dial, range slider, error chart and checks."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import (
+    QFrame,
+    QLabel,
+    QScrollArea,
+    QSizePolicy,
+    QSlider,
+    QVBoxLayout,
+    QWidget,
+)
+
+from retrofit.desk.session import Change
+from retrofit.desk.theme import Theme
+from retrofit.desk.widgets.check_list import CheckList
+from retrofit.desk.widgets.svg_view import PIXELS_PER_MM, LayeredView
+from retrofit.desk.workplace import Workplace
+from retrofit.drawing.chart import ChartDrawing, error_chart
+from retrofit.drawing.dial import dial_drawing, dial_markers
+from retrofit.drawing.look import Look
+from retrofit.drawing.scrubber import chart_scrubber
+from retrofit.drawing.spot import Spot, spot_at
+from retrofit.plan.assess import Assessment
+from retrofit.plan.document import Duty
+
+STEPS = 1000
+"""Places of the slider over the range of the duty."""
+
+
+class RangeSlider(QSlider):
+    """A slider over the range of the duty, with the marks that matter under the page keys."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self.setRange(0, STEPS)
+        self.setSingleStep(STEPS // 200)
+        self.setPageStep(STEPS // 20)
+        self._stations: tuple[int, ...] = ()
+
+    def set_stations(self, stations: tuple[int, ...]) -> None:
+        """Set the places to which the page keys jump."""
+        self._stations = tuple(sorted(stations))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        """Jump from mark to mark with the page keys."""
+        key, here = event.key(), self.value()
+        above = [s for s in self._stations if s > here]
+        below = [s for s in self._stations if s < here]
+        if key == Qt.Key.Key_PageUp and above:
+            self.setValue(above[0])
+        elif key == Qt.Key.Key_PageDown and below:
+            self.setValue(below[-1])
+        else:
+            super().keyPressEvent(event)
+
+
+class ReadingPanel(QFrame):
+    """The right side of the window.
+
+    Parameters
+    ----------
+    place : Workplace
+        The open plan.
+    theme : Theme
+        Colours of the drawings.
+    """
+
+    wanted = Signal(str, str)
+    """The user wants to mend a check: its step and field."""
+
+    def __init__(self, place: Workplace, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("panel")
+        self._place, self._theme = place, theme
+        text = place.reader.text
+        self._true = math.nan
+        self._chart: ChartDrawing | None = None
+        self.dial = LayeredView()
+        self.chart = LayeredView()
+        self.slider = RangeSlider()
+        self.slider.setAccessibleName(text("panel.slider"))
+        self.slider.valueChanged.connect(self._slid)
+        self.checks = CheckList(place.reader, theme)
+        self.checks.wanted.connect(self.wanted)
+        self._arrange()
+        place.changed.connect(self._heard)
+        place.reader.changed.connect(self.read)
+        theme.changed.connect(self.read)
+        self.read()
+
+    def _arrange(self) -> None:
+        text = self._place.reader.text
+        checks_heading = QLabel(text("panel.checks"))
+        checks_heading.setObjectName("panel-heading")
+        inside = QWidget()
+        inside.setObjectName("panel-inside")
+        below = QVBoxLayout(inside)
+        below.setContentsMargins(16, 0, 12, 12)
+        below.setSpacing(0)
+        below.addWidget(self.checks)
+        below.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setObjectName("panel-scroll")
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setWidgetResizable(True)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(inside)
+        self._scroll = scroll
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(1, 10, 0, 0)
+        column.setSpacing(4)
+        for widget in (self.dial, self.slider, self.chart, checks_heading):
+            holder = QVBoxLayout()
+            holder.setContentsMargins(16, 0, 16, 0)
+            holder.addWidget(widget)
+            column.addLayout(holder)
+        column.addWidget(scroll, 1)
+
+    # --- what is shown --------------------------------------------------------------------------
+
+    @property
+    def true(self) -> float:
+        """True value under the slider [SI]."""
+        return self._true
+
+    @property
+    def spot(self) -> Spot:
+        """What is shown under the slider."""
+        return spot_at(self._place.assessment(), self._true)
+
+    def look_at(self, true: float) -> None:
+        """Put the slider on a true value [SI]."""
+        low, high = self._duty.span
+        share = (true - low) / (high - low)
+        self.slider.setValue(round(STEPS * min(max(share, 0.0), 1.0)))
+        self._set_true(min(max(true, low), high))
+
+    def read(self) -> None:
+        """Show the assessment as it is now."""
+        duty = self._duty
+        low, high = duty.span
+        if not low <= self._true <= high:
+            self.look_at(_first_place(duty))
+        stations = tuple(
+            round(STEPS * (mark.at.si(duty.kind) - low) / (high - low)) for mark in duty.marks
+        )
+        self.slider.set_stations(stations)
+        assessment = self._place.assessment()
+        self.checks.show_checks(assessment.checks)
+        self._draw(assessment)
+
+    @property
+    def _duty(self) -> Duty:
+        return self._place.view.plan.duty
+
+    @property
+    def _look(self) -> Look:
+        return Look(self._theme.palette, self._place.reader.renderer)
+
+    def _draw(self, assessment: Assessment) -> None:
+        look = self._look
+        self.dial.show_ground(dial_drawing(assessment, look, _mm(self.dial.size())))
+        self._chart = error_chart(assessment, look, _mm(self.chart.size()))
+        self.chart.show_ground(self._chart)
+        self._draw_live(assessment)
+
+    def _draw_live(self, assessment: Assessment) -> None:
+        look = self._look
+        markers = dial_markers(assessment, look, _mm(self.dial.size()), self._true)
+        self.dial.show_live(markers)
+        if self._chart is not None:
+            self.chart.show_live(chart_scrubber(self._chart, assessment, look, self._true))
+        self.slider.setAccessibleDescription(markers.desc)
+
+    def _set_true(self, true: float) -> None:
+        if true != self._true:
+            self._true = true
+            self._draw_live(self._place.assessment())
+
+    def _slid(self, value: int) -> None:
+        low, high = self._duty.span
+        at = low + (high - low) * value / STEPS
+        kind = self._duty.kind
+        near = (high - low) / STEPS / 2.0
+        for mark in self._duty.marks:
+            if abs(mark.at.si(kind) - at) <= near:
+                at = mark.at.si(kind)  # the slider's steps would miss the mark by a hair
+        self._set_true(at)
+
+    def _heard(self, change: Change) -> None:
+        del change
+        self.read()
+
+    # --- Qt -------------------------------------------------------------------------------------
+
+    def sizeHint(self) -> QSize:  # noqa: N802
+        """Ask for a dial, a chart and some checks."""
+        return QSize(372, 850)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Share the height between dial, chart and checks, and draw them anew."""
+        super().resizeEvent(event)
+        height = self.height()
+        self.dial.setFixedHeight(round(min(max(0.34 * height, 190), 430)))
+        self.chart.setFixedHeight(round(min(max(0.22 * height, 140), 280)))
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()
+        self._draw(self._place.assessment())
+
+
+def _mm(size: QSize) -> tuple[float, float]:
+    return max(size.width(), 120) / PIXELS_PER_MM, max(size.height(), 120) / PIXELS_PER_MM
+
+
+def _first_place(duty: Duty) -> float:
+    """Return where the slider starts: the last mark that matters, or the middle."""
+    low, high = duty.span
+    marks = [mark.at.si(duty.kind) for mark in duty.marks]
+    return max(marks, default=(low + high) / 2.0)

@@ -1,0 +1,84 @@
+"""The first step: what has to be read, how well, and where it matters."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from PySide6.QtWidgets import QWidget
+
+from catalog.quantities.amounts import Amount
+from catalog.quantities.kinds import Kind, difference
+from retrofit.desk.edits import Area, Edit, set_duty
+from retrofit.desk.steps.page import AmountEdit, Card, StepPage, WordEdit
+from retrofit.desk.widgets.mark_rows import MarkRows
+from retrofit.desk.workplace import Workplace
+from retrofit.plan.document import Medium
+
+_FIELDS = ("low", "high", "allowed", "capacity")
+
+
+class DutyStep(StepPage):
+    """What has to be read."""
+
+    AREAS = frozenset({Area.DOCUMENT, Area.DUTY, Area.PAIRINGS})
+
+    def __init__(self, place: Workplace, parent: QWidget | None = None) -> None:
+        super().__init__("duty", place, parent)
+        kind = place.view.plan.duty.kind
+        self._amounts = {
+            name: self.amount_field(
+                name, _kind(name, kind), _setter(name), optional=name in ("allowed", "capacity")
+            )
+            for name in _FIELDS
+        }
+        self._medium = self.word_field("medium", get_args(Medium), _word("medium"))
+        self._shares = self.word_field(
+            "controller_shares", ("yes", "no", "unknown"), _word("controller_shares")
+        )
+        card = Card(self.text("what"))
+        for name in ("low", "high", "allowed", "medium", "controller_shares", "capacity"):
+            card.add(self.fields[name])
+        self.marks = MarkRows(place)
+        marks = Card(self.text("marks"), columns=1)
+        marks.add(self.marks)
+        self.column.addWidget(card)
+        self.column.addWidget(marks)
+        self.column.addStretch(1)
+        self.read()
+
+    def read(self) -> None:
+        """Show the duty as it is now."""
+        duty = self.place.view.plan.duty
+        for name, editor in self._amounts.items():
+            editor.set_kind(_kind(name, duty.kind))
+            editor.set_amount(getattr(duty, name))
+        self._medium.set_word(duty.medium)
+        self._shares.set_word(duty.controller_shares)
+        self.fields["capacity"].setVisible(duty.quantity == "level")
+        self.marks.read()
+
+    def go_to(self, field: str) -> None:
+        """Go to a field, or to the marks."""
+        if field == "marks":
+            self.ensureWidgetVisible(self.marks)
+            self.marks.go_there()
+        else:
+            super().go_to(field)
+
+
+def _kind(name: str, kind: Kind) -> Kind:
+    return {"allowed": difference(kind), "capacity": Kind.VOLUME}.get(name, kind)
+
+
+def _setter(name: str) -> AmountEdit:
+    def edit(amount: Amount | None) -> Edit:
+        return set_duty(name, amount)
+
+    return edit
+
+
+def _word(name: str) -> WordEdit:
+    def edit(word: str) -> Edit:
+        return set_duty(name, word)
+
+    return edit

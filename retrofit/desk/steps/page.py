@@ -1,0 +1,165 @@
+"""What every step has: a heading, a line that says what it is for, cards with fields."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QFrame,
+    QGridLayout,
+    QLabel,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from catalog.quantities.amounts import Amount
+from catalog.quantities.kinds import Kind
+from retrofit.desk.edits import Area, Edit
+from retrofit.desk.session import Change
+from retrofit.desk.widgets.choice import Choice
+from retrofit.desk.widgets.field import Field
+from retrofit.desk.widgets.quantity_edit import QuantityEdit
+from retrofit.desk.workplace import Workplace
+
+AmountEdit = Callable[[Amount | None], Edit]
+WordEdit = Callable[[str], Edit]
+
+
+class Card(QFrame):
+    """A white card with a title and a grid of fields.
+
+    Parameters
+    ----------
+    title : str
+        What the fields are about.
+    columns : int
+        Fields beside each other.
+    """
+
+    def __init__(self, title: str, columns: int = 2, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._columns = columns
+        self._cells = 0
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(16, 14, 16, 16)
+        rows.setSpacing(10)
+        if title:
+            heading = QLabel(title)
+            heading.setObjectName("card-title")
+            rows.addWidget(heading)
+        self._grid = QGridLayout()
+        self._grid.setHorizontalSpacing(16)
+        self._grid.setVerticalSpacing(12)
+        for column in range(columns):
+            self._grid.setColumnStretch(column, 1)
+        rows.addLayout(self._grid)
+        self.rows = rows
+
+    def add(self, widget: QWidget, *, wide: bool = False) -> None:
+        """Add a widget in the next free cell, or in a row of its own."""
+        if wide and self._cells % self._columns:
+            self._cells += self._columns - self._cells % self._columns
+        row, column = divmod(self._cells, self._columns)
+        span = self._columns if wide else 1
+        self._grid.addWidget(widget, row, column, 1, span, Qt.AlignmentFlag.AlignTop)
+        self._cells += span
+
+
+class StepPage(QScrollArea):
+    """One step of the work.
+
+    Parameters
+    ----------
+    key : str
+        Name of the step: its texts are ``step.<key>.title`` and ``step.<key>.lead``.
+    place : Workplace
+        The open plan and the means to work on it.
+    """
+
+    AREAS: frozenset[Area] = frozenset({Area.DOCUMENT})
+    """What a change must touch for the step to read again."""
+
+    def __init__(self, key: str, place: Workplace, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.key = key
+        self.place = place
+        self.fields: dict[str, Field] = {}
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setObjectName("step")
+        self.setAccessibleName(self.text("title"))
+        inside = QWidget()
+        inside.setObjectName("step-inside")
+        self.column = QVBoxLayout(inside)
+        self.column.setContentsMargins(24, 20, 24, 24)
+        self.column.setSpacing(14)
+        title = QLabel(self.text("title"))
+        title.setObjectName("step-title")
+        self.lead = QLabel(self.text("lead"))
+        self.lead.setObjectName("step-lead")
+        self.lead.setWordWrap(True)
+        self.column.addWidget(title)
+        self.column.addWidget(self.lead)
+        self.setWidget(inside)
+        place.changed.connect(self._heard)
+        place.reader.changed.connect(self.read)
+
+    def text(self, name: str) -> str:
+        """Return a text of this step."""
+        return self.place.reader.text(f"step.{self.key}.{name}")
+
+    def read(self) -> None:
+        """Show the plan as it is now."""
+        raise NotImplementedError
+
+    def go_to(self, field: str) -> None:
+        """Put the cursor in the field that mends a check; in the first one for any other name."""
+        found = self.fields.get(field) or next(iter(self.fields.values()), None)
+        if found is not None:
+            self.ensureWidgetVisible(found)
+            found.go_there()
+
+    def amount_field(
+        self, name: str, kind: Kind, edit: AmountEdit, *, optional: bool = False
+    ) -> QuantityEdit:
+        """Add a field for an amount; `edit` makes the edit from what was typed."""
+        editor = QuantityEdit(kind, self.place.reader, self.text(name), optional=optional)
+        field = Field(self.text(name), editor, self._hint(name))
+        self.fields[name] = field
+
+        def typed(amount: Amount | None) -> None:
+            field.show_problem(self.place.attempt(edit(amount)))
+
+        def nudged(amount: Amount | None) -> None:
+            field.show_problem(self.place.attempt(edit(amount), more=True))
+
+        editor.edited.connect(typed)
+        editor.nudged.connect(nudged)
+        editor.refused.connect(field.show_problem)
+        return editor
+
+    def word_field(self, name: str, words: tuple[str, ...], edit: WordEdit) -> Choice:
+        """Add a field that takes one of a few words; their texts are ``word.<word>``."""
+        texts = [(word, self.place.reader.text(f"word.{word}")) for word in words]
+        editor = Choice(texts, self.text(name))
+        field = Field(self.text(name), editor, self._hint(name))
+        self.fields[name] = field
+
+        def chosen(word: str) -> None:
+            field.show_problem(self.place.attempt(edit(word)))
+
+        editor.chosen.connect(chosen)
+        return editor
+
+    def _hint(self, name: str) -> str:
+        key = f"step.{self.key}.{name}.hint"
+        text = self.place.reader.renderer.known(key)
+        return "" if text is None else text
+
+    def _heard(self, change: Change) -> None:
+        if change.touches & self.AREAS or change.before.label != change.after.label:
+            self.read()

@@ -1,0 +1,1 @@
+"""One widget a file; each gets what it works with in its constructor."""

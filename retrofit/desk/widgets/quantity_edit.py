@@ -1,0 +1,177 @@
+"""The one line edit for all quantities, with the unit typed at will."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from catalog.errors import UserError
+from catalog.quantities.amounts import Amount
+from catalog.quantities.kinds import DIFFERENCE, Kind, unit_named
+from catalog.quantities.parse import parse
+from catalog.quantities.show import preferred
+from retrofit.desk.reader import Reader
+
+_NUDGE = 10.0
+"""Steps of a shown number that an arrow key moves; a hundred times that with the page keys."""
+
+
+class QuantityEdit(QLineEdit):
+    """A line edit that holds one amount, or nothing where the field may be left empty.
+
+    Parameters
+    ----------
+    kind : Kind
+        What is typed.
+    reader : Reader
+        Units and decimal mark.
+    name : str
+        Accessible name.
+    optional : bool
+        Whether it may be left empty, which means unknown.
+    parent : QWidget, optional
+        Owner.
+    """
+
+    edited = Signal(object)
+    """The user finished typing another Amount, or emptied the field (None)."""
+
+    nudged = Signal(object)
+    """An arrow key moved the Amount a little: one step of undo however often."""
+
+    refused = Signal(str)
+    """What was typed cannot be used: the sentence; empty when all is well again."""
+
+    def __init__(
+        self,
+        kind: Kind,
+        reader: Reader,
+        name: str,
+        *,
+        optional: bool = False,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._kind = kind
+        self._reader = reader
+        self._optional = optional
+        self._amount: Amount | None = None
+        self.setAccessibleName(name)
+        self.setMaxLength(64)
+        self.editingFinished.connect(self._finish)
+        reader.changed.connect(self._show)
+
+    @property
+    def kind(self) -> Kind:
+        """What is typed here."""
+        return self._kind
+
+    def set_kind(self, kind: Kind) -> None:
+        """Hold another kind of quantity from now on; what was shown is cleared."""
+        if kind is not self._kind:
+            self._kind = kind
+            self._amount = None
+            self.clear()
+
+    @property
+    def amount(self) -> Amount | None:
+        """The amount that is held."""
+        return self._amount
+
+    def set_amount(self, amount: Amount | None) -> None:
+        """Show an amount; what the user is typing just now is left alone if it is the same."""
+        if amount == self._amount and self.isModified():
+            return
+        self._amount = amount
+        self._show()
+        self.refused.emit("")
+
+    def _show(self) -> None:
+        text = self._reader.amount(self._amount, self._kind)
+        if text != self.text():
+            self.setText(text)
+        self.setModified(False)
+        self._describe(text)
+
+    def _describe(self, text: str) -> None:
+        self.setAccessibleDescription(text or self._reader.text("value.unknown"))
+
+    def _unit(self) -> str:
+        """Return the unit that a bare number has: the shown one."""
+        style = self._reader.style
+        # A difference is shown in the unit of what it is a difference of.
+        base = next((one for one, apart in DIFFERENCE.items() if apart is self._kind), self._kind)
+        chosen = self._kind in style.units or base in style.units
+        if chosen or self._amount is None:
+            return preferred(self._kind, style).symbol
+        return self._amount.unit
+
+    def commit(self) -> None:
+        """Take what has been typed so far, as if the field had been left."""
+        self._finish()
+
+    def _finish(self) -> None:
+        if not self.isModified():
+            return
+        text = self.text().strip()
+        if not text and self._optional:
+            self._take(None)
+            return
+        try:
+            amount = parse(text, self._kind, default=self._unit(), decimal=self._reader.decimal)
+        except UserError as error:
+            self.refused.emit(self._reader.error(error))
+            return
+        self._take(amount)
+
+    def _take(self, amount: Amount | None) -> None:
+        self.setModified(False)
+        self.refused.emit("")
+        if amount != self._amount:
+            self._amount = amount
+            self.edited.emit(amount)
+        self._show()
+
+    def take_back(self) -> None:
+        """Show the amount that is held, forgetting what was typed."""
+        self._show()
+        self.refused.emit("")
+
+    # --- Qt -------------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
+        """Take back on Escape, move the number with the arrow and page keys."""
+        steps = {
+            Qt.Key.Key_Up: 1.0,
+            Qt.Key.Key_Down: -1.0,
+            Qt.Key.Key_PageUp: 10.0,
+            Qt.Key.Key_PageDown: -10.0,
+        }
+        key = Qt.Key(event.key())
+        if key == Qt.Key.Key_Escape and self.isModified():
+            self.take_back()
+        elif key in steps and self._amount is not None and not self.isModified():
+            self._nudge(steps[key], self._amount)
+        else:
+            super().keyPressEvent(event)
+
+    def _nudge(self, steps: float, amount: Amount) -> None:
+        unit = unit_named(self._kind, self._unit())
+        if unit is None:
+            return
+        if unit.symbol != amount.unit:  # go on from the number that is shown, not from its digits
+            amount = parse(
+                self.text(), self._kind, default=unit.symbol, decimal=self._reader.decimal
+            )
+        step = unit.step * _NUDGE if unit.step else 10.0 ** (len(str(int(abs(amount.number)))) - 2)
+        moved = Amount(float(f"{amount.number + steps * step:.12g}"), amount.unit)
+        self._amount = moved
+        self._show()
+        self.nudged.emit(moved)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802
+        """Select everything, so that typing replaces it."""
+        super().focusInEvent(event)
+        if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
+            self.selectAll()

@@ -1,0 +1,98 @@
+"""What every part of the window works with: the open plan, the catalogue, units and jobs."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, Signal
+
+from catalog.errors import UserError
+from retrofit.desk.edits import Area, Edit
+from retrofit.desk.jobs import Executor
+from retrofit.desk.reader import Reader
+from retrofit.desk.session import Change, Session, View
+from retrofit.desk.stock import Stock
+from retrofit.plan.assess import Assessment
+
+
+class Workplace(QObject):
+    """The open plan and the means to work on it.
+
+    Parameters
+    ----------
+    session : Session
+        The open plan.
+    reader : Reader
+        Sentences and units.
+    stock : Stock
+        The parts that can be chosen from.
+    executor : Executor
+        Runs long work.
+    """
+
+    changed = Signal(object)
+    """A Change of the plan: whoever shows one of its areas reads again."""
+
+    def __init__(
+        self,
+        session: Session,
+        reader: Reader,
+        stock: Stock,
+        executor: Executor,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.reader = reader
+        self.executor = executor
+        self.stock = stock
+        self._session = session
+        self._stop = session.listen(self._tell)
+
+    @property
+    def session(self) -> Session:
+        """The open plan."""
+        return self._session
+
+    @property
+    def view(self) -> View:
+        """The plan as it is now, and the pairing that is shown."""
+        return self._session.view
+
+    def assessment(self) -> Assessment:
+        """All that follows from the pairing that is shown."""
+        return self._session.assessment()
+
+    def attempt(self, edit: Edit, *, more: bool = False) -> str:
+        """Make an edit; return the sentence that says why not, empty when it is made.
+
+        Parameters
+        ----------
+        edit : Edit
+            What to do.
+        more : bool
+            Whether more of the same follows (an arrow key held down), all one step of undo.
+        """
+        try:
+            self._session.do(edit)
+        except UserError as error:
+            return self.reader.error(error)
+        if not more:
+            self._session.end_step()
+        return ""
+
+    def use(self, session: Session) -> None:
+        """Work on another plan from now on; the old one is closed."""
+        before, old = self._session.view, self._session
+        self._stop()
+        self._session = session
+        self._stop = session.listen(self._tell)
+        old.close()
+        self.changed.emit(Change(before, session.view, frozenset(Area)))
+
+    def close(self) -> None:
+        """Let the plan go and stop all work."""
+        self._stop()
+        self.executor.close()
+        self.stock.close()
+        self._session.close()
+
+    def _tell(self, change: Change) -> None:
+        self.changed.emit(change)

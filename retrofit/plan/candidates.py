@@ -1,0 +1,150 @@
+"""What a part would do in a plan: the same assessment, with that part put in.
+
+A list of parts shows a candidate's verdict, its worst error and the shape of its error curve.
+No number is made here: all come from ``retrofit.plan.assess``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from catalog.message import Message, SiValue, message
+from catalog.parts.gauge import Gauge
+from catalog.parts.sender import Sender
+from catalog.quantities.kinds import difference
+from retrofit.plan.assess import Assessment, assess
+from retrofit.plan.checks.check import SEVERITY, Check, Verdict
+from retrofit.plan.document import Plan
+from retrofit.plan.stages import POINTS
+
+CURVE_POINTS = 41
+"""Points of the small error curve, every fifth of the reading curve."""
+
+_EVERY = (POINTS - 1) // (CURVE_POINTS - 1)
+
+NEEDLE_CHECKS = frozenset({"signal", "direction", "range", "mark", "flatters", "stations"})
+"""Checks that tell one candidate from another; the rest hangs on the plan and is shown with it."""
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """What one part would do in a plan.
+
+    Attributes
+    ----------
+    key : str
+        Key of the part.
+    verdict : Verdict
+        The worst of the checks in `NEEDLE_CHECKS`.
+    worst : SiValue
+        Largest needle error either way over range and marks [SI difference]; NaN where nobody
+        can tell any.
+    at_least : bool
+        Whether a stop holds the needle at some value of the range, so that it may err more.
+    share : float
+        Largest needle error over the error allowed there [1]; NaN where either is unknown.
+    errors : tuple of float
+        Needle error at `CURVE_POINTS` equal steps of the range [SI difference]; NaN where the
+        sender is not known, empty where nobody can tell any.
+    allowed : float or None
+        Allowed error over the range [SI difference]; None where nobody said.
+    says : Message
+        The one sentence that tells most: the worst check, or how well it fits.
+    """
+
+    key: str
+    verdict: Verdict
+    worst: SiValue
+    at_least: bool
+    share: float
+    errors: tuple[float, ...]
+    allowed: float | None
+    says: Message
+
+    @property
+    def order(self) -> tuple[int, float]:
+        """What sorts the best candidate first."""
+        return -SEVERITY[self.verdict], math.inf if math.isnan(self.share) else self.share
+
+
+def rate(plan: Plan, label: str, part: Gauge | Sender) -> Candidate:
+    """Return what a part would do in one pairing of a plan, its trim left as it is.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan; it is not changed.
+    label : str
+        Which pairing.
+    part : Gauge or Sender
+        What to put in, for the quantity of the plan.
+
+    Raises
+    ------
+    UserError
+        When no pairing has that label, or the part is for another quantity.
+
+    Notes
+    -----
+    Tests: ``tests/retrofit/plan/test_candidates.py``.
+    """
+    pairing = plan.pairing(label)
+    if isinstance(part, Gauge):
+        pairing = replace(pairing, gauge=part, gauge_origin=None)
+    else:
+        pairing = replace(pairing, sender=part, sender_origin=None)
+    found = assess(replace(plan, pairings=(pairing,)), label)
+    check = _telling(found)
+    kind = difference(plan.duty.kind)
+    worst, share = _worst(found)
+    verdict, says = check.verdict, check.says
+    if verdict is Verdict.GOOD and math.isnan(share):
+        # Nobody said how much is allowed: no error is small or large then.
+        verdict, says = Verdict.UNKNOWN, message("candidate.unjudged", worst=SiValue(worst, kind))
+    elif verdict is Verdict.GOOD:
+        says = message("candidate.good", worst=SiValue(worst, kind))
+    return Candidate(
+        part.key,
+        verdict,
+        SiValue(worst, kind),
+        found.reading is not None and bool(np.any(np.abs(found.reading.held) == 1.0)),
+        share,
+        _curve(found),
+        plan.duty.allowed_at(None),
+        found.reason or says,
+    )
+
+
+def best_first(candidates: Sequence[Candidate]) -> list[Candidate]:
+    """Return candidates with the best one first: by verdict, then by error over allowed error."""
+    return sorted(candidates, key=lambda candidate: candidate.order)
+
+
+def _telling(found: Assessment) -> Check:
+    """Return the worst of the checks that tell candidates apart; they come worst first."""
+    names = NEEDLE_CHECKS if found.plan.duty.marks else NEEDLE_CHECKS - {"flatters"}
+    return next(check for check in found.checks if check.name in names)
+
+
+def _curve(found: Assessment) -> tuple[float, ...]:
+    if found.reading is None:
+        return ()
+    return tuple(float(error) for error in found.reading.error[::_EVERY])
+
+
+def _worst(found: Assessment) -> tuple[float, float]:
+    """Return the largest error either way [SI difference], and over the allowed one [1]."""
+    if found.reading is None:
+        return math.nan, math.nan
+    allowed = found.plan.duty.allowed_at(None)
+    errors = [abs(float(error)) for error in found.reading.error]
+    pairs = [(error, allowed) for error in errors]
+    pairs += [(abs(mark.error), mark.allowed) for mark in found.marks]
+    known = [(error, limit) for error, limit in pairs if not math.isnan(error)]
+    shares = [error / limit for error, limit in known if limit is not None]
+    worst = max((error for error, _ in known), default=math.nan)
+    return worst, max(shares, default=math.nan)
