@@ -17,7 +17,7 @@ from catalog.arrays import Array
 from catalog.curves.characteristic import Characteristic, Guessed
 from catalog.curves.family import EndsOnly, fit_q, scale_fraction, way
 from catalog.curves.formulas import beta_through
-from catalog.curves.interpolated import Displaced, Interpolated, points_keep
+from catalog.curves.interpolated import AtPoints, Displaced, Interpolated, points_keep
 from catalog.curves.monotone import MonotoneCubic
 from catalog.parts.fields import QUANTITY_KIND
 from catalog.parts.gauge import CoilMovement, ElectronicMovement, Gauge, HeaterMovement
@@ -31,7 +31,7 @@ _TOUCH = 1e-9
 
 
 @dataclass(frozen=True)
-class MarkedDial:
+class MarkedDial(AtPoints):
     """A dial known at three or more marks: the family law, bent to meet every mark.
 
     Parameters
@@ -42,28 +42,7 @@ class MarkedDial:
         Whether the dial belongs to thermistors, whose dials are less sure between marks.
     """
 
-    points: tuple[tuple[float, float], ...]
     thermistor: bool = False
-
-    @property
-    def low(self) -> float:
-        """Value at the lowest mark [SI]."""
-        return self.points[0][0]
-
-    @property
-    def high(self) -> float:
-        """Value at the highest mark [SI]."""
-        return self.points[-1][0]
-
-    @property
-    def rising(self) -> bool:
-        """Whether the ohms rise with the value."""
-        return self.points[-1][1] > self.points[0][1]
-
-    @cached_property
-    def knots(self) -> Array:
-        """Values at the marks, shape (n,) [SI]."""
-        return np.array([x for x, _ in self.points])
 
     def _way(self, ohms: Array) -> Array:
         first, last = self.points[0][1], self.points[-1][1]

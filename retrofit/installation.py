@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from catalog.parts.fields import OhmFigure, Ohms, VoltFigure, Volts, Watts
+from catalog.parts.fields import AmpereFigure, OhmFigure, Ohms, VoltFigure, Volts, Watts
 from catalog.provenance import Tolerance
 
 YesNo = Literal["yes", "no", "unknown"]
@@ -32,17 +32,44 @@ class TrimResistor:
     place : str
         Where it sits; at most one resistor a place.
     value : Amount
-        Its resistance, > 0 Ω.
+        Its resistance, > 0 Ω; of a potentiometer the resistance to which it is set.
     tolerance : Tolerance or None
         None where nobody said.
     rating : Amount or None
         Watts that it may take.
+    track : Amount or None
+        Whole track of a potentiometer, its free end tied to the wiper; None: a fixed resistor.
     """
 
     place: Place
     value: Ohms
     tolerance: Tolerance | None = None
     rating: Watts | None = None
+    track: Ohms | None = None
+
+
+@dataclass(frozen=True)
+class SenderLimits:
+    """What the original gauge gave the sender, read at the sender's lead with no trim.
+
+    In fuel nothing that is put in may give it more.
+
+    Attributes
+    ----------
+    current : Figure or None
+        Largest current through the sender, at its lowest ohms; None where nobody read it.
+    open_volts : Figure or None
+        Volts between the lead and earth, the lead off the sender.
+    short_current : Figure or None
+        Current from the lead through a meter to earth.
+    supply : Figure or None
+        Volts of the gauge's supply when they were read; None: the highest of the plan.
+    """
+
+    current: AmpereFigure | None = None
+    open_volts: VoltFigure | None = None
+    short_current: AmpereFigure | None = None
+    supply: VoltFigure | None = None
 
 
 @dataclass(frozen=True)

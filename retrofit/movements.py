@@ -6,8 +6,10 @@ place, and so is its inverse; so the *apparent resistance*, which would put the 
 same place with no trims at the supply of the dial's marks, is one bilinear function of the
 sender's ohms: the movement's inverse law after the network's.
 
-Where the coils are not known, only a network in the sender's path can be judged, for it acts
-as a plain resistance whatever the movement.
+Where the coils are not known, a network in the sender's path can still be judged, for it acts
+as a plain resistance whatever the movement; and a pull-up where the source behind the signal
+terminal has been measured, for the currents of any linear coils between three terminals, and
+so their ratio, follow from the signal voltage over the supply alone.
 """
 
 from __future__ import annotations
@@ -32,7 +34,7 @@ from retrofit.circuit.bilinear import Bilinear
 from retrofit.circuit.network import EARTH_NODE, Network
 from retrofit.circuit.reduction import Current, Quantity, Ratio, Reduction, Voltage
 from retrofit.installation import Installation, Place, TrimResistor
-from retrofit.terminals import CoilOhms, coils_of
+from retrofit.terminals import CoilOhms, SourceOhms, coils_of, measured_source
 
 SUPPLY_NODE = "supply"
 SIGNAL_NODE = "signal"
@@ -122,15 +124,13 @@ def apparent(
         if trim:
             return message("movement.trim_on_signal")
         return Apparent(Bilinear.of(np.ones_like(supplies.volts), 0.0, 0.0, 1.0))
-    coils = coils_of(gauge)
-    if not _elements_known(gauge, coils):
+    circuit = wired(gauge, installation, trim, supplies)
+    if circuit is None:
         if any(resistor.place == "pull-up" for resistor in trim):
             return message("movement.pull_up_unjudged")
         return Apparent(_path(installation, trim, len(supplies.volts)))
-    circuit = wired(gauge, installation, trim, supplies)
-    assert circuit is not None
     reduced = Reduction(circuit.network, circuit.first, circuit.second)
-    law = _law(gauge, coils, float(supplies.volts[0]))
+    law = _law(gauge, _inside(gauge), supplies)
     return Apparent(law.back.after(reduced.law(law.quantity)))
 
 
@@ -162,11 +162,21 @@ def wired(
     gauge, installation, trim, supplies
         As for `apparent`.
     """
-    coils = coils_of(gauge)
-    if not _elements_known(gauge, coils):
+    inside = _inside(gauge)
+    if not _elements_known(gauge, inside):
         return None
-    network = _network(gauge, coils, installation, trim, supplies)
+    network = _network(gauge, inside, installation, trim, supplies)
     return Wired(network, _chain(trim)[-1], _return_node(installation))
+
+
+Inside = CoilOhms | SourceOhms | None
+"""What is known of the inside of a ratio gauge."""
+
+
+def _inside(gauge: Gauge) -> Inside:
+    """Return the coils of a ratio gauge, else the source behind its signal terminal."""
+    coils = coils_of(gauge)
+    return coils if coils is not None else measured_source(gauge)
 
 
 def follows_supply(gauge: Gauge) -> bool:
@@ -194,10 +204,10 @@ def supply_known(gauge: Gauge) -> bool:
     return True
 
 
-def _elements_known(gauge: Gauge, coils: CoilOhms | None) -> bool:
+def _elements_known(gauge: Gauge, inside: Inside) -> bool:
     movement = gauge.movement
     if isinstance(movement, RatioMovement):
-        return coils is not None
+        return inside is not None
     if isinstance(movement, HeaterMovement):
         return movement.heater is not None
     if isinstance(movement, CoilMovement):
@@ -250,7 +260,7 @@ def _chain(trim: tuple[TrimResistor, ...]) -> list[str]:
 
 def _network(
     gauge: Gauge,
-    coils: CoilOhms | None,
+    inside: Inside,
     installation: Installation,
     trim: tuple[TrimResistor, ...],
     supplies: Supplies,
@@ -258,7 +268,7 @@ def _network(
     """Return the circuit without the sender."""
     network = Network()
     network.voltage_source("supply", SUPPLY_NODE, EARTH_NODE, supplies.volts)
-    _add_movement(network, gauge, coils)
+    _add_movement(network, gauge, inside, supplies)
     values, nodes = _values(trim), _chain(trim)
     middle = "trim" if "series at gauge" in values else SIGNAL_NODE
     back = _return_node(installation)
@@ -277,11 +287,14 @@ def _network(
     return network
 
 
-def _add_movement(network: Network, gauge: Gauge, coils: CoilOhms | None) -> None:
+def _add_movement(network: Network, gauge: Gauge, inside: Inside, supplies: Supplies) -> None:
     movement = gauge.movement
-    if isinstance(movement, RatioMovement) and coils is not None:
-        network.resistor("supply coil", SUPPLY_NODE, SIGNAL_NODE, coils.supply)
-        network.resistor("earth coil", SIGNAL_NODE, EARTH_NODE, coils.earth)
+    if isinstance(inside, CoilOhms):
+        network.resistor("supply coil", SUPPLY_NODE, SIGNAL_NODE, inside.supply)
+        network.resistor("earth coil", SIGNAL_NODE, EARTH_NODE, inside.earth)
+    elif isinstance(inside, SourceOhms):
+        network.voltage_source("inside", "inside", EARTH_NODE, inside.share * supplies.volts)
+        network.resistor("inside ohms", "inside", SIGNAL_NODE, inside.ohm)
     elif isinstance(movement, HeaterMovement) and movement.heater is not None:
         heater = movement.heater.si(Kind.RESISTANCE)
         network.resistor("heater", SUPPLY_NODE, SIGNAL_NODE, heater)
@@ -297,20 +310,23 @@ def _add_movement(network: Network, gauge: Gauge, coils: CoilOhms | None) -> Non
         network.resistor("input", rail, SIGNAL_NODE, movement.pull_up.si(Kind.RESISTANCE))
 
 
-def _law(gauge: Gauge, coils: CoilOhms | None, nominal: float) -> _Law:
+def _law(gauge: Gauge, inside: Inside, supplies: Supplies) -> _Law:
     """Return the law variable of a movement and the way from it back to ohms.
 
-    The reference is the feed at which the dial was marked, or the nominal supply [V] where
-    that is not known.
+    The reference is the feed at which the dial was marked, or the nominal supply where that
+    is not known.
     """
-    movement = gauge.movement
-    if isinstance(movement, RatioMovement) and coils is not None:
+    movement, nominal = gauge.movement, float(supplies.volts[0])
+    if isinstance(inside, CoilOhms):
         ratio = Ratio(Current("earth coil"), Current("supply coil"))
-        return _Law(ratio, Bilinear.of(coils.earth, 0.0, -1.0, 1.0))
+        return _Law(ratio, Bilinear.of(inside.earth, 0.0, -1.0, 1.0))
+    if isinstance(inside, SourceOhms):
+        volts = inside.share * supplies.volts
+        return _Law(Voltage(SIGNAL_NODE), Bilinear.of(inside.ohm, 0.0, -1.0, volts))
     if isinstance(movement, ElectronicMovement) and movement.pull_up is not None:
         marked = movement.reference if movement.rail == "reference" else movement.feed
-        volts = nominal if marked is None else marked.si(Kind.VOLTAGE)
-        back = Bilinear.of(movement.pull_up.si(Kind.RESISTANCE), 0.0, -1.0, volts)
+        feed = nominal if marked is None else marked.si(Kind.VOLTAGE)
+        back = Bilinear.of(movement.pull_up.si(Kind.RESISTANCE), 0.0, -1.0, feed)
         return _Law(Voltage(SIGNAL_NODE), back)
     if isinstance(movement, HeaterMovement):
         winding, name = movement.heater, "heater"
@@ -318,5 +334,5 @@ def _law(gauge: Gauge, coils: CoilOhms | None, nominal: float) -> _Law:
         assert isinstance(movement, CoilMovement)
         winding, name = movement.coil, "coil"
     assert winding is not None
-    volts = nominal if movement.feed is None else movement.feed.si(Kind.VOLTAGE)
-    return _Law(Current(name), Bilinear.of(-winding.si(Kind.RESISTANCE), volts, 1.0, 0.0))
+    feed = nominal if movement.feed is None else movement.feed.si(Kind.VOLTAGE)
+    return _Law(Current(name), Bilinear.of(-winding.si(Kind.RESISTANCE), feed, 1.0, 0.0))

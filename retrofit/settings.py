@@ -8,7 +8,6 @@ replaces it, and a file of a newer program is neither read nor overwritten.
 from __future__ import annotations
 
 import json
-import os
 import shutil
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -19,6 +18,7 @@ from platformdirs import user_config_dir
 
 from catalog.atomic import save_text
 from catalog.errors import user_error
+from catalog.home import chosen_home
 from catalog.message import Message, message
 from catalog.quantities.kinds import UNITS, Kind, unit_named
 from catalog.quantities.numerals import DecimalMark
@@ -82,12 +82,8 @@ def settings_path() -> Path:
     UserError
         ``settings.home``, when RETROFIT_HOME is not an absolute path.
     """
-    home = os.environ.get("RETROFIT_HOME", "")
-    if not home:
-        return Path(user_config_dir("retrofit", appauthor=False)) / "settings.json"
-    if not Path(home).is_absolute():
-        raise user_error("settings.home", path=home)
-    return Path(home) / "settings.json"
+    home = chosen_home() or Path(user_config_dir("retrofit", appauthor=False))
+    return home / "settings.json"
 
 
 def load_settings(path: Path | None = None) -> LoadedSettings:

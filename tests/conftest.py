@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import logging
 import os
 import secrets
@@ -16,13 +17,14 @@ ALLOWED_SKIPS = Path(__file__).with_name("allowed_skips.txt")
 
 # CI=true makes Hypothesis load a profile that always tries the same examples; ours stays random.
 settings.register_profile(
-    "quick", max_examples=25, deadline=None, derandomize=False, database=None, print_blob=True
+    "quick", max_examples=12, deadline=None, derandomize=False, database=None, print_blob=True
 )
 settings.register_profile("full", settings.get_profile("quick"), max_examples=1000)
 settings.load_profile("quick")
 
 # Before any module under test is imported: doctests get neither the fixtures below.
 _home = tempfile.TemporaryDirectory(prefix="retrofit-tests-")
+_homes = itertools.count()
 os.environ["RETROFIT_HOME"] = _home.name
 os.environ["RETROFIT_STRICT"] = "1"
 
@@ -102,9 +104,9 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
 
 
 @pytest.fixture(autouse=True)
-def settings_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Give each test a settings folder of its own."""
-    home = tmp_path / "retrofit-home"
+def settings_home(monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Give each test a settings folder of its own, which the program makes when it needs it."""
+    home = Path(_home.name) / f"home-{next(_homes)}"
     monkeypatch.setenv("RETROFIT_HOME", str(home))
     return home
 

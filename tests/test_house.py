@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -16,8 +17,8 @@ import pytest
 from catalog.errors import BugError
 from retrofit import shipped
 from tests.conftest import allowed_skips
+from tests.sources import ROOT, parsed, sources
 
-ROOT = Path(__file__).resolve().parent.parent
 TOP_LEVEL = {
     "DEVELOPERS.md",
     "README.md",
@@ -32,13 +33,14 @@ SLOW_TO_IMPORT = ("PySide6", "alembic", "pint", "pyqtgraph", "schemdraw", "scipy
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 
 
-def sources(*folders: str) -> list[Path]:
-    return sorted(file for folder in folders for file in (ROOT / folder).rglob("*.py"))
+@cache
+def public_functions() -> tuple[tuple[str, Function], ...]:
+    return tuple(_public_functions())
 
 
-def public_functions() -> Iterator[tuple[str, Function]]:
+def _public_functions() -> Iterator[tuple[str, Function]]:
     for file in sources("catalog", "retrofit"):
-        tree = ast.parse(file.read_text(encoding="utf-8"))
+        tree = parsed(file)
         bodies = [tree.body]
         bodies += [
             node.body
@@ -55,7 +57,8 @@ def handles_arrays(function: Function) -> bool:
     arguments = function.args
     given = [*arguments.posonlyargs, *arguments.args, *arguments.kwonlyargs]
     annotations = [argument.annotation for argument in given] + [function.returns]
-    return any("Array" in ast.unparse(found) for found in annotations if found is not None)
+    names = (node for found in annotations if found is not None for node in ast.walk(found))
+    return any("Array" in str(getattr(node, "id", getattr(node, "attr", ""))) for node in names)
 
 
 def test_that_every_public_function_has_a_docstring() -> None:
@@ -105,11 +108,11 @@ def test_that_every_room_of_the_program_has_its_place_in_the_layers() -> None:
 def test_that_tests_are_named_as_sentences() -> None:
     short = []
     for file in sources("tests"):
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-            if isinstance(node, Function) and node.name.startswith("test_"):
-                words = node.name.removeprefix("test_").split("_")
-                if len(words) < 4 or words[-1] in ("works", "ok"):
-                    short.append(f"{file.relative_to(ROOT)}:{node.lineno} {node.name}")
+        text = file.read_text(encoding="utf-8")
+        for found in re.finditer(r"^ *(?:async )?def test_(\w+)", text, re.MULTILINE):
+            words = found[1].split("_")
+            if len(words) < 4 or words[-1] in ("works", "ok"):
+                short.append(f"{file.relative_to(ROOT)} test_{found[1]}")
     assert short == []
 
 
@@ -178,9 +181,10 @@ def test_that_a_skipped_test_fails_ci_unless_it_is_listed(
     (tmp_path / "pytest.ini").write_text(
         "[pytest]\nmarkers =\n    logs_expected: x\n", encoding="utf-8"
     )
-    command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(tmp_path)]
-    run = subprocess.run(
-        command, cwd=tmp_path, env={**os.environ, "CI": "true"}, capture_output=True, text=True
-    )
+    # Of all plugins only the one whose option the conftest reads: the rest takes a second to load.
+    plugins = ["-p", "_hypothesis_pytestplugin", "-p", "no:cacheprovider"]
+    alone = {**os.environ, "CI": "true", "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}
+    command = [sys.executable, "-m", "pytest", "-q", *plugins, str(tmp_path)]
+    run = subprocess.run(command, cwd=tmp_path, env=alone, capture_output=True, text=True)
     assert run.returncode == code, run.stdout + run.stderr
     assert ("test_it.py::test_one was skipped" in run.stdout) is not listed

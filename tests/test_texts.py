@@ -6,11 +6,12 @@ import ast
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from retrofit.messages import placeholders
+from tests.sources import ROOT, parsed, sources
 
-ROOT = Path(__file__).resolve().parent.parent
 ENGLISH = ROOT / "resources" / "texts" / "english.json"
 MAKERS = ("message", "user_error")
 
@@ -24,17 +25,20 @@ class Use:
     names: frozenset[str] | None
 
 
-def uses() -> Iterator[Use]:
-    for folder in ("catalog", "retrofit"):
-        for file in sorted((ROOT / folder).rglob("*.py")):
-            for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-                if not isinstance(node, ast.Call) or _name(node.func) not in MAKERS:
-                    continue
-                where = f"{file.relative_to(ROOT)}:{node.lineno}"
-                for key in _keys(node.args[0] if node.args else None):
-                    names = [keyword.arg for keyword in node.keywords]
-                    known = frozenset(name for name in names if name is not None)
-                    yield Use(where, key, None if None in names else known)
+@cache
+def uses() -> tuple[Use, ...]:
+    return tuple(use for file in sources("catalog", "retrofit") for use in _uses(file))
+
+
+def _uses(file: Path) -> Iterator[Use]:
+    for node in ast.walk(parsed(file)):
+        if not isinstance(node, ast.Call) or _name(node.func) not in MAKERS:
+            continue
+        where = f"{file.relative_to(ROOT)}:{node.lineno}"
+        for key in _keys(node.args[0] if node.args else None):
+            names = [keyword.arg for keyword in node.keywords]
+            known = frozenset(name for name in names if name is not None)
+            yield Use(where, key, None if None in names else known)
 
 
 def _name(function: ast.expr) -> str:

@@ -14,26 +14,16 @@ from catalog.curves.monotone import MonotoneCubic
 
 
 @dataclass(frozen=True)
-class Interpolated:
-    """A strictly monotone curve through points.
+class AtPoints:
+    """What a characteristic known at points has by them, however it runs between.
 
     Parameters
     ----------
     points : tuple of (float, float)
-        (value [SI], output [SI]), values strictly increasing, outputs strictly monotone;
-        outputs > 0 where `log`.
-    log : bool
-        Interpolate the logarithm of the output (thermistors), else the output.
-    straight : bool
-        Straight lines between the points (in the logarithm where `log`), else a monotone cubic.
-    known : bool
-        Whether the shape between the points is known too, so that there is no alternative.
+        (value [SI], output [SI]), values strictly increasing, outputs strictly monotone.
     """
 
     points: tuple[tuple[float, float], ...]
-    log: bool = False
-    straight: bool = False
-    known: bool = False
 
     @property
     def low(self) -> float:
@@ -54,6 +44,28 @@ class Interpolated:
     def knots(self) -> Array:
         """Values at the points, shape (n,) [SI]."""
         return np.array([x for x, _ in self.points])
+
+
+@dataclass(frozen=True)
+class Interpolated(AtPoints):
+    """A strictly monotone curve through points.
+
+    Parameters
+    ----------
+    points : tuple of (float, float)
+        (value [SI], output [SI]), values strictly increasing, outputs strictly monotone;
+        outputs > 0 where `log`.
+    log : bool
+        Interpolate the logarithm of the output (thermistors), else the output.
+    straight : bool
+        Straight lines between the points (in the logarithm where `log`), else a monotone cubic.
+    known : bool
+        Whether the shape between the points is known too, so that there is no alternative.
+    """
+
+    log: bool = False
+    straight: bool = False
+    known: bool = False
 
     @cached_property
     def _curve(self) -> MonotoneCubic:

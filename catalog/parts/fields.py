@@ -44,6 +44,7 @@ Share = Annotated[Amount, Kind.FRACTION]
 
 OhmFigure = Annotated[Figure, Kind.RESISTANCE]
 VoltFigure = Annotated[Figure, Kind.VOLTAGE]
+AmpereFigure = Annotated[Figure, Kind.CURRENT]
 ShareFigure = Annotated[Figure, Kind.FRACTION]
 KelvinFigure = Annotated[Figure, Kind.THERMISTOR_BETA]
 CelsiusFigure = Annotated[Figure, Kind.TEMPERATURE]

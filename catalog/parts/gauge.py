@@ -250,6 +250,11 @@ class Gauge:
             check_law(self.scaled_for.law, self.quantity)
 
     @property
+    def quantity_kind(self) -> Kind:
+        """Kind of the value that is measured."""
+        return QUANTITY_KIND[self.quantity]
+
+    @property
     def signal(self) -> Kind:
         """Whether it wants ohms, volts or amperes."""
         if isinstance(self.movement, VoltageInput):

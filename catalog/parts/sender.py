@@ -5,7 +5,7 @@ from functools import cached_property
 from typing import Literal
 
 from catalog.curves.characteristic import Characteristic
-from catalog.parts.fields import QuantityName
+from catalog.parts.fields import QUANTITY_KIND, QuantityName
 from catalog.parts.laws import SenderLaw, TableLaw, TransmitterLaw, characteristic, check_law
 from catalog.parts.laws import signal_kind as kind_of_point
 from catalog.quantities.kinds import Kind
@@ -46,6 +46,11 @@ class Sender:
     def __post_init__(self) -> None:
         """Raise UserError with every problem of the law."""
         check_law(self.law, self.quantity)
+
+    @property
+    def quantity_kind(self) -> Kind:
+        """Kind of the value that is measured."""
+        return QUANTITY_KIND[self.quantity]
 
     @cached_property
     def curve(self) -> Characteristic | None:

@@ -14,6 +14,7 @@ from platformdirs import user_data_dir
 from sqlalchemy import Engine
 
 from catalog.errors import UserError, user_error
+from catalog.home import chosen_home
 from catalog.message import Message, message
 from catalog.store.connect import TIMEOUT, file_engine, memory_engine, server_engine
 from catalog.store.shipment import Shipment, generic_shipment
@@ -69,12 +70,8 @@ def catalogue_path() -> Path:
     UserError
         ``settings.home``, when RETROFIT_HOME is not an absolute path.
     """
-    home = os.environ.get("RETROFIT_HOME", "")
-    if not home:
-        return Path(user_data_dir("retrofit", appauthor=False)) / FILE_NAME
-    if not Path(home).is_absolute():
-        raise user_error("settings.home", path=home)
-    return Path(home) / FILE_NAME
+    home = chosen_home() or Path(user_data_dir("retrofit", appauthor=False))
+    return home / FILE_NAME
 
 
 def open_store(path: Path | None = None, opening: Opening = USUAL) -> Store:

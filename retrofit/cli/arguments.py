@@ -84,6 +84,7 @@ class Arguments:
         self._add(parser, "--controller", choices=get_args(YesNo), default="unknown")
         for name in ("--supply", "--supply-low", "--supply-high"):
             self._add(parser, name, metavar="VOLTS")
+        self._add(parser, "--sender-earth", metavar="OHMS")
         self._add(parser, "--trim", action="append", default=[], metavar="PLACE=OHMS")
         self._add(parser, "--movement", choices=MOVEMENTS)
         self._add(parser, "--shape", choices=get_args(Shape))

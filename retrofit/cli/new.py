@@ -147,8 +147,9 @@ def _wish(options: argparse.Namespace, gauge: Gauge, typed: Typed) -> Wish:
         ("--supply", options.supply, Kind.VOLTAGE),
         ("--supply-low", options.supply_low, Kind.VOLTAGE),
         ("--supply-high", options.supply_high, Kind.VOLTAGE),
+        ("--sender-earth", options.sender_earth, Kind.RESISTANCE),
     )
-    low, high, allowed, capacity, nominal, lowest, highest = gathered(
+    low, high, allowed, capacity, nominal, lowest, highest, earth = gathered(
         [partial(typed.amount, *one) for one in asked]
     )
     marks = gathered([partial(typed.mark, text, kind) for text in options.mark])
@@ -166,4 +167,5 @@ def _wish(options: argparse.Namespace, gauge: Gauge, typed: Typed) -> Wish:
         supply,
         tuple(trim),
         options.notes,
+        earth,
     )

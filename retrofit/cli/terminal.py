@@ -9,6 +9,7 @@ import shutil
 import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TextIO
 
 from catalog.errors import UserError
@@ -83,7 +84,7 @@ class Terminal:
         columns = shutil.get_terminal_size((WIDEST, 24)).columns
         return Terminal(settings, max(NARROWEST, min(WIDEST, columns)))
 
-    @property
+    @cached_property
     def renderer(self) -> Renderer:
         """The renderer in the user's units and language."""
         return Renderer(self.settings.number_style(), self.settings.language)

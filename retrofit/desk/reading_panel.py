@@ -8,6 +8,7 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
+    QHBoxLayout,
     QLabel,
     QScrollArea,
     QSizePolicy,
@@ -16,9 +17,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from catalog.quantities.amounts import Amount, of_si
 from retrofit.desk.session import Change
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.check_list import CheckList
+from retrofit.desk.widgets.quantity_edit import QuantityEdit
 from retrofit.desk.widgets.svg_view import PIXELS_PER_MM, LayeredView
 from retrofit.desk.workplace import Workplace
 from retrofit.drawing.chart import ChartDrawing, error_chart
@@ -86,6 +89,10 @@ class ReadingPanel(QFrame):
         self.slider = RangeSlider()
         self.slider.setAccessibleName(text("panel.slider"))
         self.slider.valueChanged.connect(self._slid)
+        self.value = QuantityEdit(self._duty.kind, place.reader, text("panel.true"))
+        self.value.setFixedWidth(104)
+        self.value.edited.connect(self._typed)
+        self.value.nudged.connect(self._typed)
         self.checks = CheckList(place.reader, theme)
         self.checks.wanted.connect(self.wanted)
         self._arrange()
@@ -117,7 +124,13 @@ class ReadingPanel(QFrame):
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 10, 0, 0)
         column.setSpacing(4)
-        for widget in (self.dial, self.slider, self.chart, checks_heading):
+        ranging = QWidget()
+        beside = QHBoxLayout(ranging)
+        beside.setContentsMargins(0, 0, 0, 0)
+        beside.setSpacing(10)
+        beside.addWidget(self.slider, 1)
+        beside.addWidget(self.value)
+        for widget in (self.dial, ranging, self.chart, checks_heading):
             holder = QVBoxLayout()
             holder.setContentsMargins(16, 0, 16, 0)
             holder.addWidget(widget)
@@ -179,6 +192,18 @@ class ReadingPanel(QFrame):
         if self._chart is not None:
             self.chart.show_live(chart_scrubber(self._chart, assessment, look, self._true))
         self.slider.setAccessibleDescription(markers.desc)
+        self.value.set_kind(self._duty.kind)
+        self.value.set_amount(of_si(self._true, self._duty.kind, self._unit()))
+
+    def _unit(self) -> str:
+        """Return the unit in which the true value is shown: the reader's, or the duty's own."""
+        kind = self._duty.kind
+        chosen = self._place.reader.style.units.get(kind)
+        return self._duty.low.unit if chosen is None else chosen
+
+    def _typed(self, amount: Amount | None) -> None:
+        if amount is not None:
+            self.look_at(amount.si(self._duty.kind))
 
     def _set_true(self, true: float) -> None:
         if true != self._true:

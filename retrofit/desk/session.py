@@ -389,6 +389,17 @@ class Session:
             self._keep()
         return self.journal_problem
 
+    @property
+    def worth_keeping(self) -> bool:
+        """Whether the user has done something here that is in no file."""
+        return self.unsaved and self.plan != self._settled
+
+    def discard(self) -> None:
+        """Let unsaved work go for good: nothing of it is kept when the session closes."""
+        self._settled = self.plan
+        if self._journal is not None:
+            self._journal.forget()
+
     def close(self) -> None:
         """Let the file go; unsaved work stays in the journal for the next start."""
         self.try_again()

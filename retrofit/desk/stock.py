@@ -8,7 +8,7 @@ it cannot be opened at all, the shipped files serve.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from importlib import import_module
 from typing import Any, Protocol
@@ -17,6 +17,7 @@ from PySide6.QtCore import QObject, Signal
 
 from catalog.codec import Part
 from catalog.library import Library, PartKind, load_generic
+from catalog.likeness import EXACT, Likeness, likeness
 from catalog.parts.fields import QuantityName
 from retrofit.desk.jobs import Executor, Job, Progress
 
@@ -36,11 +37,14 @@ class Stocked:
         Whether it is the user's.
     revision : int
         Its revision in the catalogue.
+    like : Likeness
+        How well it answers what was typed.
     """
 
     part: Part
     own: bool
     revision: int
+    like: Likeness = EXACT
 
 
 class _Record(Protocol):
@@ -59,6 +63,8 @@ class _Found(Protocol):
 
     @property
     def records(self) -> Sequence[_Record]: ...
+    @property
+    def more(self) -> bool: ...
 
 
 class _Store(Protocol):
@@ -113,7 +119,7 @@ class Stock(QObject):
         raise error
 
     def search(self, words: str, quantity: QuantityName, kind: PartKind) -> tuple[Stocked, ...]:
-        """Return the parts on offer whose texts hold every one of the words.
+        """Return the parts on offer that answer the words, those with the nearest ohms first.
 
         Raises
         ------
@@ -121,12 +127,16 @@ class Stock(QObject):
             For a text longer than any search, or a catalogue that can no longer be read.
         """
         if self._store is None:
-            found: Sequence[Part] = self._files.search(words, quantity=quantity, kind=kind)
-            return tuple(Stocked(part, False, 1) for part in found)
-        records = self._store.search(words, quantity=quantity, kind=kind, limit=MOST).records
+            shipped: Sequence[Part] = self._files.search("", quantity=quantity, kind=kind)
+            return _nearest([Stocked(part, False, 1) for part in shipped], words)
+        found = self._store.search("", quantity=quantity, kind=kind, limit=MOST)
+        if found.more:  # too many to look at one by one: the database looks for the words
+            found = self._store.search(words, quantity=quantity, kind=kind, limit=MOST)
         # All at once, for a question a part would take longer than a key press may.
         whole = {part.key: part for part in self._store.parts(quantity=quantity, kind=kind)}
-        return tuple(Stocked(whole[r.key], r.own, r.revision) for r in records if r.key in whole)
+        records = (r for r in found.records if r.key in whole)
+        stocked = [Stocked(whole[r.key], r.own, r.revision) for r in records]
+        return tuple(stocked) if found.more else _nearest(stocked, words)
 
     def part(self, key: str) -> Stocked:
         """Return one part by its key.
@@ -146,3 +156,10 @@ class Stock(QObject):
         if self._opened is not None:
             self._opened.close()
         self._store = self._opened = None
+
+
+def _nearest(parts: Sequence[Stocked], words: str) -> tuple[Stocked, ...]:
+    """Return the parts that answer the words, those with the nearest ohms first."""
+    liked = [(part, likeness(part.part, words)) for part in parts]
+    found = [replace(part, like=like) for part, like in liked if like is not None]
+    return tuple(sorted(found, key=lambda part: part.like.far))

@@ -160,7 +160,7 @@ QLabel#notice, QFrame#notice {{ background: {c.corridor}; border: 1px solid {c.c
 QLineEdit, QPlainTextEdit, QComboBox {{ background: {c.card}; color: {c.ink};
   border: 1px solid {c.corridor_edge}; border-radius: 6px; padding: 6px 9px; min-height: 20px;
   selection-background-color: {c.true}; selection-color: {c.card}; }}
-QComboBox {{ padding-right: 24px; }}
+QComboBox {{ padding-right: 24px; combobox-popup: 0; }}
 QComboBox::drop-down {{ border: 0; width: 24px; }}
 QComboBox::down-arrow {{ image: url("{tick}/down-{side}.svg"); width: 10px; height: 10px; }}
 QComboBox QAbstractItemView {{ background: {c.card}; color: {c.ink};
@@ -188,7 +188,9 @@ QPushButton#primary:disabled {{ background: {c.gap}; color: {c.muted}; border-co
 QPushButton#flat, QToolButton#flat {{ border-color: transparent; background: transparent; }}
 QPushButton#flat:hover, QToolButton#flat:hover {{ background: {c.corridor}; }}
 QPushButton#flat:focus, QToolButton#flat:focus {{ border: 2px solid {c.true}; }}
-QToolButton::menu-indicator {{ image: none; width: 0; }}
+QToolButton[popupMode="2"] {{ padding-right: 26px; }}
+QToolButton::menu-indicator {{ image: url("{tick}/down-{side}.svg"); width: 10px; height: 10px;
+  subcontrol-position: right center; right: 9px; }}
 QPushButton#rail-button {{ text-align: left; border: 2px solid transparent;
   background: transparent; color: {c.ink}; padding: 8px 10px; border-radius: 8px; }}
 QPushButton#rail-button:hover {{ background: {c.paper}; }}

@@ -23,7 +23,7 @@ from catalog.errors import UserError
 from catalog.message import Message, message
 from catalog.parts.fields import QuantityName
 from retrofit.desk.edits import add_pairing, remove_pairing
-from retrofit.desk.files import new_plan, recent_plans, remember_plan, start_session
+from retrofit.desk.files import demo_plan, new_plan, recent_plans, remember_plan, start_session
 from retrofit.desk.rail import Rail
 from retrofit.desk.reading_panel import ReadingPanel
 from retrofit.desk.session import Change, Session, open_session
@@ -82,6 +82,8 @@ class Window(QMainWindow):
             "wiring": WiringStep(place),
             "compare": ComparePage(place, theme),
         }
+        self._kept: Session | None = None
+        self._warned = self._closing = False
         self._stack = QStackedWidget()
         for step in self.steps.values():
             self._stack.addWidget(step)
@@ -146,6 +148,7 @@ class Window(QMainWindow):
         self.add_action = self._action("add_pairing", self.add_pairing, "Ctrl+T")
         self.remove_action = self._action("remove_pairing", self.remove_pairing)
         self.dial_action = self._action("go_slider", self.panel.slider.setFocus, "Ctrl+0")
+        self.discard_action = self._action("discard", self.discard)
         self.take_action = self._action("take_over", self.take_over)
         self.quit_action = self._action("quit", self._quit, standard.Quit)
         self.light_action = self._action("light", self._wear_light)
@@ -177,7 +180,8 @@ class Window(QMainWindow):
         self.recent_menu.aboutToShow.connect(self._fill_recent)
         plan.addMenu(self.recent_menu)
         plan.addSeparator()
-        plan.addActions([self.save_action, self.save_as_action, self.take_action])
+        plan.addActions([self.save_action, self.save_as_action])
+        plan.addActions([self.discard_action, self.take_action])
         plan.addSeparator()
         plan.addAction(self.quit_action)
         edit = self.menuBar().addMenu(self._text("menu.edit"))
@@ -243,11 +247,19 @@ class Window(QMainWindow):
         self.save_action.setEnabled(session.unsaved and not session.read_only)
         self.remove_action.setEnabled(len(session.plan.pairings) > 1)
         self.take_action.setEnabled(session.read_only)
+        self.discard_action.setEnabled(session.worth_keeping)
         self.top.read()
 
     def _heard(self, change: Change) -> None:
         del change
         self.read()
+        problem = self.place.session.journal_problem
+        if problem is None:
+            self._warned = False
+        elif not self._warned:
+            self._warned = True
+            said = self.place.reader.error(problem)
+            self._say(self._text("window.not_kept", problem=said))
 
     def _show_pairing(self, label: str) -> None:
         self.place.session.show_pairing(label)
@@ -281,29 +293,67 @@ class Window(QMainWindow):
     # --- files ----------------------------------------------------------------------------------
 
     def use(self, session: Session) -> None:
-        """Show another plan."""
+        """Show another plan; one that is worth keeping is kept and can be gone back to."""
         self.notice.dismiss()
-        self.place.use(session)
+        old = self.place.use(session)
+        if self._kept is not None and self._kept is not session:
+            self._kept.close()
+        self._kept = old if old.worth_keeping else None
+        if self._kept is None:
+            old.close()
         if session.path is not None:
             remember_plan(session.path)
         if session.read_only:
             said = message("session.read_only", holder=session.holder)
-            self.notice.say(
-                self.place.reader.sentence(said),
-                ((self._text("action.take_over"), self.take_over),),
-            )
+            answer = (self._text("action.take_over"), self.take_over)
+            self.notice.say(self.place.reader.sentence(said), (answer,))
+        elif self._kept is not None:
+            answer = (self._text("window.back"), self.go_back)
+            self.notice.say(self._text("window.kept"), (answer,))
         self.offer_recovery()
 
+    def go_back(self) -> None:
+        """Go back to the plan that was open before, with all its steps of undo."""
+        if self._kept is not None:
+            self.use(self._kept)
+
     def offer_recovery(self) -> None:
-        """Offer unsaved work that a crash left beside the plan."""
-        found = self.place.session.left_behind()
+        """Offer unsaved work that a crash left beside the plan, one piece after another."""
+        session = self.place.session
+        found = session.left_behind()
+        for damaged in session.damaged_work:
+            self._say(self.place.reader.error(damaged))
         if found is None:
             return
         answers = (
-            (self._text("recovery.take"), self.place.session.recover),
-            (self._text("recovery.drop"), self.place.session.drop_recovery),
+            (self._text("recovery.take"), self._recover),
+            (self._text("recovery.drop"), self._drop_recovery),
         )
         self.notice.say(self._text("recovery.found"), answers)
+
+    def _recover(self) -> None:
+        self.place.session.recover()
+        self.offer_recovery()
+
+    def _drop_recovery(self) -> None:
+        self.place.session.drop_recovery()
+        self.offer_recovery()
+
+    def discard(self) -> None:
+        """Let the unsaved work of this plan go, and show the file's plan again, or the demo."""
+        old = self.place.session
+        path, lost = old.path, old.plan
+        old.discard()
+        if path is None:
+            self.use(start_session(demo_plan()))
+        else:
+            self.place.use(start_session(demo_plan())).close()
+            self.open_path(path)
+
+        def again() -> None:
+            self.use(start_session(lost))
+
+        self.notice.say(self._text("window.discarded"), ((self._text("window.back"), again),))
 
     def _new(self) -> None:
         action = self.sender()
@@ -320,7 +370,14 @@ class Window(QMainWindow):
             self.open_path(Path(name))
 
     def open_path(self, path: Path) -> None:
-        """Open a plan file; the present plan keeps its unsaved work in its journal."""
+        """Open a plan file; one that is open already is shown, with all that was done to it."""
+        here = path.resolve()
+        if self.place.session.path is not None and self.place.session.path.resolve() == here:
+            return
+        kept = None if self._kept is None else self._kept.path
+        if kept is not None and kept.resolve() == here:
+            self.go_back()
+            return
         try:
             session = open_session(path)
         except UserError as error:
@@ -441,6 +498,10 @@ class Window(QMainWindow):
     def _quit(self) -> None:
         self.close()
 
+    def _close_anyway(self) -> None:
+        self._closing = True
+        self.close()
+
     # --- Qt -------------------------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
@@ -452,7 +513,15 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         """Let everything go; unsaved work stays in the journal and is offered next time."""
+        problem = self.place.session.try_again()
+        if problem is not None and not self._closing:
+            said = self._text("window.not_kept", problem=self.place.reader.error(problem))
+            self.notice.say(said, ((self._text("window.close_anyway"), self._close_anyway),))
+            event.ignore()
+            return
         self.keep_geometry()
+        if self._kept is not None:
+            self._kept.close()
         self.place.close()
         event.accept()
         self.closed.emit()

@@ -78,14 +78,14 @@ class Workplace(QObject):
             self._session.end_step()
         return ""
 
-    def use(self, session: Session) -> None:
-        """Work on another plan from now on; the old one is closed."""
+    def use(self, session: Session) -> Session:
+        """Work on another plan from now on; return the old session, which is not closed."""
         before, old = self._session.view, self._session
         self._stop()
         self._session = session
         self._stop = session.listen(self._tell)
-        old.close()
         self.changed.emit(Change(before, session.view, frozenset(Area)))
+        return old
 
     def close(self) -> None:
         """Let the plan go and stop all work."""

@@ -97,10 +97,10 @@ def _last_row(
     assessment: Assessment, look: Look, spot: Spot, room: float, y: float
 ) -> list[Element]:
     palette = look.palette
-    kind = Type(SMALL, palette.muted, "middle")
+    kind = Type(BODY, palette.ink, "middle")
     if math.isnan(spot.shown):
         return _reason(assessment, look, room, y)
-    words = shorten(look.say(_error(assessment, spot)), SMALL, room)
+    words = shorten(look.say(_error(assessment, spot)), BODY, room)
     return [text((room / 2.0, y), words, kind, "says-error")]
 
 

@@ -9,8 +9,10 @@ from catalog.message import Message
 from retrofit.plan.cautions import cautions_for
 from retrofit.plan.checks.check import SEVERITY, Check, Facts, Verdict
 from retrofit.plan.checks.coils import check_coils
+from retrofit.plan.checks.earth import check_earth
 from retrofit.plan.checks.knowledge import check_dial
 from retrofit.plan.checks.marks import check_flatters, check_mark, unread_mark
+from retrofit.plan.checks.mending import check_tests
 from retrofit.plan.checks.parts import (
     check_controller,
     check_direction,
@@ -18,8 +20,12 @@ from retrofit.plan.checks.parts import (
     check_signal,
     check_stations,
 )
+from retrofit.plan.checks.power import check_current, check_power
 from retrofit.plan.checks.supply import check_supply
+from retrofit.plan.checks.wiper import check_wiper
 from retrofit.plan.document import Pairing, Plan
+from retrofit.plan.loads import loads_of
+from retrofit.plan.proof import proof_of
 from retrofit.plan.stages import (
     LeadState,
     MarkReading,
@@ -30,6 +36,8 @@ from retrofit.plan.stages import (
     reading_of,
 )
 from retrofit.reading import Band, Needle, Reading
+from retrofit.trim.power import Loads
+from retrofit.trim.proof import ProofOfNo
 
 
 @dataclass(frozen=True)
@@ -71,6 +79,16 @@ class Assessment:
     cautions: tuple[Message, ...]
 
     @property
+    def loads(self) -> Loads | Message:
+        """What each element takes at worst, or why nobody can tell."""
+        return loads_of(self.pairing, self.plan.duty)
+
+    @property
+    def proof_of_no(self) -> ProofOfNo | Message | None:
+        """That no resistors can do it, or why nobody can tell; None where nothing forbids it."""
+        return proof_of(self.pairing, self.plan.duty)
+
+    @property
     def verdict(self) -> Verdict:
         """The worst verdict of all checks."""
         return self.checks[0].verdict
@@ -100,7 +118,7 @@ def assess(plan: Plan, label: str | None = None) -> Assessment:
     found = needle_of(pairing)
     if isinstance(found, Message):
         facts = Facts(plan.duty, pairing, found, None, None, ())
-        checks = _checks(facts)
+        checks = _checks(plan, facts)
         cautions = cautions_for(plan.duty, pairing)
         return Assessment(plan, pairing, None, found, None, None, (), None, None, checks, cautions)
     reading, band = reading_of(found, plan.duty), band_of(found, plan.duty)
@@ -117,24 +135,27 @@ def assess(plan: Plan, label: str | None = None) -> Assessment:
         marks,
         lead_state(found, math.inf) if ohms else None,
         lead_state(found, 0.0) if ohms else None,
-        _checks(facts),
+        _checks(plan, facts),
         cautions_for(plan.duty, pairing),
     )
 
 
-def _checks(facts: Facts) -> tuple[Check, ...]:
+def _checks(plan: Plan, facts: Facts) -> tuple[Check, ...]:
     found = [
-        *_mark_checks(facts),
-        check_flatters(facts),
         check_signal(facts),
         check_direction(facts),
         check_range(facts),
+        *_mark_checks(facts),
+        check_flatters(facts),
         check_dial(facts),
         check_supply(facts),
-        *filter(None, [check_coils(facts)]),
         check_stations(facts),
         check_controller(facts),
     ]
+    asked = [check_coils, check_earth, check_power, check_current, check_wiper]
+    found += [check for one in asked if (check := one(facts)) is not None]
+    tests = check_tests(plan, facts.pairing)
+    found += [] if tests is None else [tests]
     return tuple(sorted(found, key=lambda check: SEVERITY[check.verdict]))
 
 

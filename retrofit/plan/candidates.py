@@ -101,17 +101,20 @@ def rate(plan: Plan, label: str, part: Gauge | Sender) -> Candidate:
     check = _telling(found)
     kind = difference(plan.duty.kind)
     worst, share = _worst(found)
+    held = found.reading is not None and bool(np.any(np.abs(found.reading.held) == 1.0))
     verdict, says = check.verdict, check.says
     if verdict is Verdict.GOOD and math.isnan(share):
         # Nobody said how much is allowed: no error is small or large then.
-        verdict, says = Verdict.UNKNOWN, message("candidate.unjudged", worst=SiValue(worst, kind))
+        key = "candidate.unjudged_held" if held else "candidate.unjudged"
+        verdict, says = Verdict.UNKNOWN, message(key, worst=SiValue(worst, kind))
     elif verdict is Verdict.GOOD:
-        says = message("candidate.good", worst=SiValue(worst, kind))
+        key = "candidate.good_held" if held else "candidate.good"
+        says = message(key, worst=SiValue(worst, kind))
     return Candidate(
         part.key,
         verdict,
         SiValue(worst, kind),
-        found.reading is not None and bool(np.any(np.abs(found.reading.held) == 1.0)),
+        held,
         share,
         _curve(found),
         plan.duty.allowed_at(None),
@@ -133,7 +136,11 @@ def _telling(found: Assessment) -> Check:
 def _curve(found: Assessment) -> tuple[float, ...]:
     if found.reading is None:
         return ()
-    return tuple(float(error) for error in found.reading.error[::_EVERY])
+    low, high = found.plan.duty.span
+    errors = found.reading.error[::_EVERY]
+    # Rounding is no error: drawn at its own scale it would look like one.
+    errors = np.where(np.abs(errors) < 1e-9 * (high - low), 0.0, errors)
+    return tuple(float(error) for error in errors)
 
 
 def _worst(found: Assessment) -> tuple[float, float]:

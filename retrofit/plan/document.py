@@ -9,8 +9,10 @@ from catalog.message import Message, SiValue, message
 from catalog.parts.fields import QUANTITY_KIND, Difference, Litres, QuantityName, Reading
 from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
+from catalog.provenance import Figure
 from catalog.quantities.kinds import Kind, difference, unit_named
-from retrofit.installation import Installation, TrimResistor, YesNo
+from retrofit.installation import Installation, SenderLimits, TrimResistor, YesNo
+from retrofit.plan.bench_tests import BenchTest
 
 Side = Literal["high", "low", "unknown"]
 
@@ -70,6 +72,8 @@ class Duty:
         Whether an engine controller reads the same sender.
     capacity : Amount or None
         What a full tank holds, to show a level in litres as well.
+    original : SenderLimits or None
+        What the original gauge gave the sender there; matters in fuel, for every pairing.
     """
 
     quantity: QuantityName
@@ -80,6 +84,7 @@ class Duty:
     medium: Medium = "unknown"
     controller_shares: YesNo = "unknown"
     capacity: Litres | None = None
+    original: SenderLimits | None = None
 
     def __post_init__(self) -> None:
         """Raise UserError with every problem of the duty."""
@@ -96,6 +101,14 @@ class Duty:
     def span(self) -> tuple[float, float]:
         """Range over which the needle has to be right [SI]."""
         return self.low.si(self.kind), self.high.si(self.kind)
+
+    @property
+    def fuel(self) -> YesNo:
+        """Whether it is fuel that the sender sits in; a tank of nobody knows what may hold it."""
+        if self.medium in ("petrol", "diesel"):
+            return "yes"
+        maybe = self.quantity == "level" and self.medium in ("other", "unknown")
+        return "unknown" if maybe else "no"
 
     def allowed_at(self, mark: DutyMark | None) -> float | None:
         """Return the allowed error [SI] at a mark (None: in general), or None if nobody said."""
@@ -132,6 +145,17 @@ def _duty_problems(duty: Duty) -> Iterator[Message]:
             yield message("duty.nothing_allowed", text=str(amount))
     if duty.capacity is not None and duty.capacity.number <= 0.0:
         yield message("duty.no_capacity", text=str(duty.capacity))
+    for figure in _original_figures(duty):
+        if figure.amount.number <= 0.0:
+            yield message("duty.no_original", text=str(figure.amount))
+
+
+def _original_figures(duty: Duty) -> list[Figure]:
+    original = duty.original
+    if original is None:
+        return []
+    figures = (original.current, original.open_volts, original.short_current, original.supply)
+    return [figure for figure in figures if figure is not None]
 
 
 @dataclass(frozen=True)
@@ -184,6 +208,16 @@ def _trim_problems(trim: tuple[TrimResistor, ...]) -> Iterator[Message]:
         seen.add(resistor.place)
         if resistor.value.number <= 0.0:
             yield message("trim.no_ohms", place=resistor.place, text=str(resistor.value))
+        if resistor.rating is not None and resistor.rating.number <= 0.0:
+            yield message("trim.no_watts", place=resistor.place, text=str(resistor.rating))
+        track = resistor.track
+        if track is not None and track.si(Kind.RESISTANCE) < resistor.value.si(Kind.RESISTANCE):
+            yield message(
+                "trim.beyond_track",
+                place=resistor.place,
+                text=str(resistor.value),
+                track=str(track),
+            )
 
 
 def _supply_problems(installation: Installation) -> Iterator[Message]:
@@ -214,12 +248,18 @@ class Plan:
         At least one; labels differ.
     notes : str
         Whatever the user wants to keep with it.
+    mends : str
+        Whether it mends an installation that reads wrong; then tests come before any trim.
+    tests : tuple of BenchTest
+        The tests done so far, or why one was left out; at most one of a kind.
     """
 
     name: str
     duty: Duty
     pairings: tuple[Pairing, ...]
     notes: str = ""
+    mends: YesNo = "unknown"
+    tests: tuple[BenchTest, ...] = ()
 
     def __post_init__(self) -> None:
         """Raise UserError where pairings are missing, doubled or about something else."""
@@ -228,6 +268,9 @@ class Plan:
         labels = [pairing.label for pairing in self.pairings]
         for label in sorted({one for one in labels if labels.count(one) > 1}):
             raise user_error("plan.same_label", label=label)
+        kinds = [test.kind for test in self.tests]
+        for kind in sorted({one for one in kinds if kinds.count(one) > 1}):
+            raise user_error("plan.same_test", test=message(f"tests.{kind}"))
         wrong = [
             message(
                 "plan.other_quantity",

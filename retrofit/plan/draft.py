@@ -27,7 +27,7 @@ from catalog.parts.gauge import (
 )
 from catalog.parts.laws import Point, Shape, TableLaw, signal_kind
 from catalog.parts.sender import Sender
-from catalog.provenance import Basis, BasisKind
+from catalog.provenance import Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.installation import Installation, Supply, TrimResistor, YesNo
@@ -74,6 +74,8 @@ class Wish:
         Resistors between the two.
     notes : str
         Whatever the user wants to keep with it.
+    sender_earth : Amount or None
+        Ohms measured from the sender's body to battery negative.
     """
 
     name: str = ""
@@ -87,6 +89,7 @@ class Wish:
     supply: Supply | None = None
     trim: tuple[TrimResistor, ...] = ()
     notes: str = ""
+    sender_earth: Amount | None = None
 
 
 def draft(sender: Sender, gauge: Gauge, wish: Wish, catalogued: Sequence[str] = ()) -> Plan:
@@ -126,12 +129,21 @@ def draft(sender: Sender, gauge: Gauge, wish: Wish, catalogued: Sequence[str] = 
         "A",
         gauge,
         sender,
-        Installation(wish.supply or usual_supply(gauge)),
+        _installation(gauge, wish),
         wish.trim,
         origins.get(gauge.key),
         origins.get(sender.key),
     )
     return Plan(wish.name or gauge.quantity.capitalize(), duty, (pairing,), wish.notes)
+
+
+def _installation(gauge: Gauge, wish: Wish) -> Installation:
+    """Return what the pairing hangs on; ohms that the user gives are the user's own reading."""
+    supply = wish.supply or usual_supply(gauge)
+    if wish.sender_earth is None:
+        return Installation(supply)
+    measured = Figure(wish.sender_earth, basis=Basis(BasisKind.MEASURED))
+    return Installation(supply, sender_earth=measured)
 
 
 def _range(gauge: Gauge, wish: Wish) -> tuple[Amount, Amount]:

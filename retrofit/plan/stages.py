@@ -7,13 +7,15 @@ cannot answer returns the message that says why and what to measure.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from catalog.arrays import Array
 from catalog.message import Message, message
 from catalog.parts.gauge import Gauge, HeaterMovement, LoopInput, RatioMovement, VoltageInput
+from catalog.parts.laws import UnknownLaw
+from catalog.provenance import Figure
 from catalog.quantities.kinds import Kind
 from retrofit.circuit.stabiliser import Held, stabilised
 from retrofit.dial import dial_curve, stops
@@ -22,6 +24,7 @@ from retrofit.movements import Supplies, apparent, follows_supply, supply_known
 from retrofit.plan.document import Duty, DutyMark, Pairing, Side
 from retrofit.plan.memo import staged
 from retrofit.reading import Band, Needle, Reading, read
+from retrofit.terminals import within_readings
 
 POINTS = 201
 """Points of a reading curve over the range of the duty."""
@@ -107,7 +110,14 @@ def supplies_of(gauge: Gauge, installation: Installation) -> Supplies:
     volts = [supply.nominal.si(Kind.VOLTAGE)]
     if supply.low is not None and supply.high is not None:
         volts += [supply.low.si(Kind.VOLTAGE), supply.high.si(Kind.VOLTAGE)]
-    raw = np.array(volts)
+    return at_terminal(gauge, installation, np.array(volts))
+
+
+def at_terminal(gauge: Gauge, installation: Installation, raw: Array) -> Supplies:
+    """Return the volts at the gauge's supply terminal of supplies, shape (B,) [V].
+
+    Behind a stabiliser they are heat-equivalent; see `supplies_of`.
+    """
     held = stabilised_volts(gauge, installation)
     if held is None:
         return Supplies(raw)
@@ -135,13 +145,15 @@ def stabilised_volts(gauge: Gauge, installation: Installation) -> float | None:
 def needle_of(pairing: Pairing) -> Needle | Message:
     """Return the needle of a pairing, or the reason why nobody can tell what it shows."""
     gauge, sender = pairing.gauge, pairing.sender
+    if isinstance(sender.law, UnknownLaw):
+        return message("reading.no_sender")
     if sender.curve is None:
         return message("reading.no_curve", sender=sender.name)
     if sender.signal is not gauge.signal:
         return message("reading.other_signal", sender=sender.name, gauge=gauge.name)
     dial = dial_curve(gauge)
     if dial is None:
-        return message("reading.no_dial", gauge=gauge.name)
+        return message("reading.no_dial")
     if _output_unknown(gauge, pairing.installation):
         return message("reading.stabiliser_output_unknown")
     supplies = supplies_of(gauge, pairing.installation)
@@ -224,3 +236,59 @@ def lead_state(needle: Needle, ohms: float) -> LeadState:
 
 def _held(side: float) -> int:
     return 0 if math.isnan(side) else int(side)
+
+
+@staged
+def earth_moves(pairing: Pairing, duty: Duty, path: Figure) -> Array:
+    """Return how far ohms in the sender's earth path move the needle.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        The pairing; its own earth path does not count.
+    duty : Duty
+        Its range, at `POINTS` equal steps, and behind that its marks.
+    path : Figure
+        Ohms in the path.
+
+    Returns
+    -------
+    array, shape (POINTS + marks,)
+        Move either way, stops counted [SI difference]; NaN where nobody can tell a reading.
+    """
+    bare = replace(pairing, installation=replace(pairing.installation, sender_earth=None))
+    worse = replace(pairing, installation=replace(pairing.installation, sender_earth=path))
+    moves: Array = np.abs(_along(worse, duty) - _along(bare, duty))
+    return moves
+
+
+@staged
+def coil_moves(pairing: Pairing, duty: Duty) -> Array:
+    """Return how far the needle may be off because the coils were told by readings.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        The pairing; a ratio gauge that was measured at its terminals.
+    duty : Duty
+        Its range, at `POINTS` equal steps, and behind that its marks.
+
+    Returns
+    -------
+    array, shape (POINTS + marks,)
+        Move either way, stops counted [SI difference], 0 where the coils are stated; NaN where
+        nobody can tell a reading.
+    """
+    shown = _along(pairing, duty)
+    moves: Array = np.where(np.isnan(shown), np.nan, 0.0)
+    for gauge in within_readings(pairing.gauge):
+        moves = np.maximum(moves, np.abs(_along(replace(pairing, gauge=gauge), duty) - shown))
+    return moves
+
+
+def _along(pairing: Pairing, duty: Duty) -> Array:
+    """Return what is shown over the range and at the marks, shape (POINTS + marks,) [SI]."""
+    at = [mark.at.si(duty.kind) for mark in duty.marks]
+    x = np.concatenate([np.linspace(*duty.span, POINTS), np.array(at, dtype=float)])
+    needle = needle_of(pairing)
+    return np.full_like(x, np.nan) if isinstance(needle, Message) else needle.shown(x)[0]

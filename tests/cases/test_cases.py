@@ -18,7 +18,7 @@ import pytest
 from retrofit.circuit.reduction import Reduction, Voltage
 from retrofit.movements import SIGNAL_NODE, Supplies, wired
 from retrofit.plan.assess import Assessment
-from retrofit.plan.checks.check import Verdict
+from retrofit.plan.checks.check import Check, Verdict
 from tests.retrofit.plan.plans import Raw, assessed, check_of, gauge, mark, plan, sender, shown
 
 CASES: dict[str, Any] = json.loads(
@@ -44,6 +44,12 @@ def on_dial(found: Assessment, ohms: float) -> float:
     """Shown with a resistor in the sender's place, stops ignored [SI]."""
     assert found.needle is not None
     return float(found.needle.dial.value(np.array([ohms]))[0])
+
+
+def number_of(check: Check) -> float:
+    """The number that was judged [SI]."""
+    assert check.number is not None
+    return check.number.value
 
 
 def drawn_for(rows: dict[str, str], quantity: str, shape: str | None = None, **scale: str) -> Raw:
@@ -152,7 +158,8 @@ def test_that_c14_climbs_to_full_as_the_tank_loses_its_earth() -> None:
         marks = [mark("3 of 10", "30 %", "high"), mark("empty", "0 %", "high")]
         made = sender(one["sender"], shape="straight")
         wiring = {"sender_earth": f"{ohms!r} Ω"}
-        return assessed(plan(gauge(one["gauge"]), made, marks=marks, wiring=wiring))
+        dial = gauge(one["gauge"])
+        return assessed(plan(dial, made, marks=marks, wiring=wiring, allowed="3 %"))
 
     assert shown(earthed(want["extra_ohm_at_3_of_10"]), "3 of 10") == pytest.approx(1.0)
     assert shown(earthed(want["always_full_when_extra_ge"]), "empty") == pytest.approx(1.0)
@@ -160,6 +167,10 @@ def test_that_c14_climbs_to_full_as_the_tank_loses_its_earth() -> None:
     limit = earthed(want["earth_limit_ohm"])
     assert shown(limit, "empty") == pytest.approx(0.01)
     assert check_of(earthed(49.0), "flatters").verdict is Verdict.STOP
+    # The check of the earth, where 3 % are allowed and a third of that is little.
+    earth = {ohms: check_of(earthed(ohms), "earth") for ohms in (want["earth_limit_ohm"], 49.0)}
+    assert [check.verdict for check in earth.values()] == [Verdict.GOOD, Verdict.STOP]
+    assert [number_of(check) for check in earth.values()] == pytest.approx([0.01, 0.7])
 
 
 def test_that_c15_is_a_falling_class_and_144_ohms_stands_at_0_31() -> None:
@@ -217,6 +228,17 @@ def test_that_c29_a_falling_thermistor_reads_low_by_the_ohms_in_its_earth(ohms: 
         low, high = ((edge - reading.at) * 1.8 for edge in (reading.low, reading.high))
         assert low - 0.05 <= figure <= high + 0.05
         assert reading.error * 1.8 == pytest.approx(figure, abs=0.05 + 0.07 * abs(figure))
+
+
+def test_that_c29_an_unmeasured_earth_is_unknown_and_says_what_each_ohm_would_do() -> None:
+    rows, want = CASES["C29"]["sender"], expected("C29")
+    made = drawn_for(rows, "temperature", "thermistor", low="100 °F", high="300 °F")
+    source = sender(rows, "temperature", shape="thermistor")
+    for name in ("200", "250"):  # a falling thermistor moves most at the hot end of the range
+        found = assessed(plan(made, source, low="100 °F", high=f"{name} °F"))
+        earth, figure = check_of(found, "earth"), want[f"dF_{name}"]["1"]
+        assert (earth.verdict, earth.why.key) == (Verdict.UNKNOWN, "check.earth.each_ohm")
+        assert number_of(earth) * 1.8 == pytest.approx(-figure, abs=0.05 + 0.07 * abs(figure))
 
 
 def test_that_c29_falling_pressure_reads_low_and_rising_pressure_reads_high() -> None:

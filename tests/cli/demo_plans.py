@@ -10,6 +10,7 @@ DEMOS: dict[str, list[str]] = {
         *("--gauge", "gauge-temperature-291-22-120c-ratio-12v"),
         *("--name", "Harbour launch, coolant"),
         *("--medium", "coolant", "--controller", "no", "--allowed", "3.5 °C", *TWELVE_VOLTS),
+        *("--sender-earth", "0.2 Ω"),
         *("--mark", "alarm=98 °C:flatters=low"),
         *("--mark", "thermostat=82 °C:flatters=low"),
         *("--mark", "warm=60 °C:flatters=low"),

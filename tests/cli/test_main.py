@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
@@ -11,7 +12,7 @@ from pathlib import Path
 import pytest
 
 import retrofit
-from retrofit.cli import assess
+from retrofit.cli import assess, main
 from retrofit.plan.schema import schema
 from retrofit.shipped import path as shipped
 from tests.cli.prompt import Prompt
@@ -19,13 +20,15 @@ from tests.cli.prompt import Prompt
 LAUNCH = str(shipped("demo", "harbour-launch.json"))
 
 
-def run(*argv: str, **environment: str) -> subprocess.CompletedProcess[bytes]:
-    return subprocess.run(
-        [sys.executable, "-m", "retrofit", *argv],
-        env={**os.environ, **environment},
-        capture_output=True,
-        check=False,
-    )
+def spoken_in(encoding: str, monkeypatch: pytest.MonkeyPatch, *argv: str) -> bytes:
+    """What a command writes to a stream of this character set, which fails on any other sign."""
+    written = io.BytesIO()
+    stream = io.TextIOWrapper(written, encoding=encoding, errors="strict")
+    with monkeypatch.context() as patched:
+        patched.setattr(sys, "stdout", stream)
+        assert main(argv) == 0
+    stream.flush()
+    return written.getvalue()
 
 
 def test_that_no_command_shows_the_help(prompt: Prompt) -> None:
@@ -122,10 +125,10 @@ def test_that_a_reader_who_leaves_early_is_no_error() -> None:
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp437"])
-def test_that_a_terminal_without_our_signs_gets_plain_ones(encoding: str) -> None:
-    done = run("assess", LAUNCH, PYTHONIOENCODING=encoding)
-    assert (done.returncode, done.stderr) == (0, b"")
-    text = done.stdout.decode(encoding)
+def test_that_a_terminal_without_our_signs_gets_plain_ones(
+    encoding: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = spoken_in(encoding, monkeypatch, "assess", LAUNCH).decode(encoding)
     assert "stop" in text
     assert "98.0" in text
     if encoding == "ascii":
@@ -133,9 +136,12 @@ def test_that_a_terminal_without_our_signs_gets_plain_ones(encoding: str) -> Non
         assert "450 ohm" in text
 
 
-def test_that_json_is_the_same_data_on_a_terminal_without_our_signs() -> None:
-    plain = run("assess", LAUNCH, "--json", PYTHONIOENCODING="ascii").stdout.decode("ascii")
-    whole = run("assess", LAUNCH, "--json", PYTHONIOENCODING="utf-8").stdout.decode("utf-8")
+def test_that_json_is_the_same_data_on_a_terminal_without_our_signs(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    plain = spoken_in("ascii", monkeypatch, "assess", LAUNCH, "--json").decode("ascii")
+    whole = spoken_in("utf-8", monkeypatch, "assess", LAUNCH, "--json").decode("utf-8")
+    assert whole.encode() != plain.encode()
     assert json.loads(plain) == json.loads(whole)
 
 
@@ -145,5 +151,8 @@ def test_that_the_program_runs_where_qt_cannot_be_imported() -> None:
         "for name in ('PySide6', 'shiboken6', 'pyqtgraph'): sys.modules[name] = None\n"
         f"from retrofit.__main__ import main\nsys.exit(main(['assess', {LAUNCH!r}]))"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
+    narrow = {**os.environ, "PYTHONIOENCODING": "ascii"}
+    done = subprocess.run(
+        [sys.executable, "-c", code], env=narrow, capture_output=True, check=False
+    )
     assert (done.returncode, done.stderr) == (0, b"")

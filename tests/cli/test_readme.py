@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shlex
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from retrofit.shipped import path as shipped
 from tests.cli.prompt import Prompt
+from tests.retrofit.plan.verdicts.table import VERDICTS
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -50,3 +55,36 @@ def test_that_readme_shows_what_the_program_says(
 
 def test_that_readme_shows_each_command_at_work() -> None:
     assert {command.split()[1] for command, _ in shown_commands()} == {"assess", "new", "parts"}
+
+
+def quoted() -> set[str]:
+    """What stands between single back quotes in README."""
+    return set(re.findall("(?<!`)`([^`\n]+)`(?!`)", README))
+
+
+def keys_of(data: Any) -> Iterator[str]:
+    """Every key of nested data, but those inside a message."""
+    if isinstance(data, list):
+        for one in data:
+            yield from keys_of(one)
+    elif isinstance(data, dict):
+        yield from data
+        for key, one in data.items():
+            if key != "values":
+                yield from keys_of(one)
+
+
+def test_that_readme_names_every_key_of_the_data_for_scripts(prompt: Prompt) -> None:
+    demo = shipped("demo", "harbour-launch.json")
+    data = json.loads(prompt("assess", str(demo), "--json").out)
+    # "kind" and "si" stand in README inside their example.
+    assert set(keys_of(data)) - quoted() - {"kind", "si"} == set()
+
+
+def test_that_readme_names_every_check() -> None:
+    assert set(VERDICTS) - quoted() == set()
+
+
+def test_that_readme_names_every_option_of_a_new_plan(prompt: Prompt) -> None:
+    options = set(re.findall(r"(--[a-z-]+)", prompt("new", "--help").out))
+    assert {option for option in options - {"--help"} if option not in README} == set()

@@ -77,7 +77,7 @@ def test_that_the_first_start_shows_a_finished_plan_and_what_is_wrong_with_it(
 ) -> None:
     assert "Harbour launch" in window.windowTitle()
     first = window.panel.checks.rows[0]
-    assert first.accessibleName().startswith("stop: alarm at 98.0")
+    assert first.accessibleName().startswith("stop: The needle shows 87")
     assert plain(window.panel.dial.accessibleDescription()).count("98.0 °C")
 
 
@@ -388,12 +388,14 @@ def test_that_every_control_can_be_reached_by_tab_and_has_a_name(
 
 def test_that_the_walk_can_be_undone_and_redone(qtbot: QtBot, window: Window) -> None:
     """A random walk: undo all equals the start, redo all equals the end."""
-    seed = random.randrange(10**9)
+    seed = int(os.environ.get("RETROFIT_WALK_SEED", random.randrange(10**9)))
     dice = random.Random(seed)
     print(f"walk seed {seed}")
     start = window.place.view.plan
     for _ in range(_actions()):
         _one_action(qtbot, window, dice)
+    while window.place.session.redo():
+        pass  # the walk may have ended on an undo
     end = window.place.view.plan
     while window.place.session.undo():
         pass

@@ -171,7 +171,7 @@ def test_that_a_chart_of_nothing_says_why_and_shows_no_curve() -> None:
     drawing = error_chart(assessed("no dial"), LOOK, SIZE)
     picture = Picture(drawing.svg)
     assert picture.names("error") == []
-    assert "enter at least its two end marks" in " ".join(picture.texts("plane"))
+    assert "choose a gauge first" in " ".join(picture.texts("plane"))
     assert "nothing is known" in drawing.desc
 
 

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QLabel, QTabWidget, QVBoxLayout, QWidget
 from catalog.library import PartKind
 from catalog.parts.laws import Point
 from catalog.provenance import Basis, BasisKind
+from catalog.quantities.kinds import Kind
 from catalog.tables import Wanted
 from retrofit.desk.edits import Area, Edit
 from retrofit.desk.models.part_list_model import PartRow
@@ -114,8 +115,8 @@ class PartStep(StepPage):
         self.name.setText(pairing.gauge.name if self._kind == "gauge" else pairing.sender.name)
         self.facts.setText("\n".join(self.fact_lines()))
         self.say("")
-        wanted = self._wanted()
-        self.paste.want(wanted)
+        self.paste.want(self._wanted())
+        self.picker.set_present(self.present())
         self.show_form()
         self._fit_tabs()
 
@@ -157,6 +158,10 @@ class PartStep(StepPage):
         name = one.part.name.partition(", ")[2] or one.part.name
         if one.own:
             name = one.part.name
+        reader, kind = self.place.reader, one.part.quantity_kind
+        for at, ohms in one.like.inner:
+            met = reader.value(ohms, Kind.RESISTANCE), reader.value(at, kind)
+            name = reader.text("part.met", name=name, ohms=met[0], at=met[1])
         if one.part.key == here:
             return self.place.reader.text("part.present", name=name)
         return name
@@ -170,10 +175,17 @@ class PartStep(StepPage):
         return rated
 
     def _plan_changed(self, change: Change) -> None:
-        if change.after.plan.duty.quantity != change.before.plan.duty.quantity:
-            self.picker.search_again()
+        if Area.DOCUMENT in change.touches and change.before.plan.name != change.after.plan.name:
+            self._begin_anew()
         if change.touches != {Area.NAME}:
             self.picker.rate_with(self._rater())
+
+    def _begin_anew(self) -> None:
+        """Forget what was searched and pasted for another plan."""
+        self.picker.words.clear()
+        self.picker.search_again()
+        self.paste.area.clear()
+        self.tabs.setCurrentIndex(CLASS)
 
     def _picked(self, key: str) -> None:
         found = self._on_offer.get(key) or self.place.stock.part(key)

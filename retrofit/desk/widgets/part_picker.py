@@ -98,6 +98,7 @@ class PartPicker(QWidget):
         self._arranging = False
         self._stale = False
         self._trouble = ""
+        self._present = ""
         self._found: tuple[PartRow, ...] = ()
         self.rating = PartRating(executor, self)
         self.model = PartListModel(self)
@@ -123,7 +124,6 @@ class PartPicker(QWidget):
         self.words.setPlaceholderText(text(self._words.placeholder))
         self.words.setAccessibleName(text("parts.search"))
         self.words.setAccessibleDescription(text(self._words.placeholder))
-        self.words.setClearButtonEnabled(True)
         self.words.setMaxLength(200)
         self.take.setText(text("parts.take"))
         self.take.setObjectName("primary")
@@ -206,6 +206,14 @@ class PartPicker(QWidget):
         self._stale = True
         self._catch_up()
 
+    def set_present(self, key: str) -> None:
+        """Say which part is taken already: taking it again would change nothing."""
+        self._present = key
+        self._offer()
+
+    def _offer(self) -> None:
+        self.take.setEnabled(self.key not in ("", self._present))
+
     def look_at(self, key: str) -> None:
         """Select a part; nothing is selected where it is not listed."""
         row = self.model.row_of(key)
@@ -284,7 +292,7 @@ class PartPicker(QWidget):
         self._stack.setCurrentWidget(self.list if rows else self.empty)
         self.empty.setText(self._trouble or self._nothing())
         self._tell_count()
-        self.take.setEnabled(bool(self.key))
+        self._offer()
         if self.key != before:
             self.looked_at.emit(self.key)
 
@@ -332,7 +340,7 @@ class PartPicker(QWidget):
     def _looked(self, now: QModelIndex, before: QModelIndex) -> None:
         del now, before
         if not self._arranging:
-            self.take.setEnabled(bool(self.key))
+            self._offer()
             self.looked_at.emit(self.key)
 
     def _take(self) -> None:

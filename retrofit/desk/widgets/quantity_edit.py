@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
@@ -15,6 +15,10 @@ from retrofit.desk.reader import Reader
 
 _NUDGE = 10.0
 """Steps of a shown number that an arrow key moves; a hundred times that with the page keys."""
+
+
+PAUSE_MS = 350
+"""How long typing has to rest until its consequence is shown [ms]."""
 
 
 class QuantityEdit(QLineEdit):
@@ -38,7 +42,7 @@ class QuantityEdit(QLineEdit):
     """The user finished typing another Amount, or emptied the field (None)."""
 
     nudged = Signal(object)
-    """An arrow key moved the Amount a little: one step of undo however often."""
+    """The Amount is being changed by an arrow key or by typing: one step of undo however often."""
 
     refused = Signal(str)
     """What was typed cannot be used: the sentence; empty when all is well again."""
@@ -56,9 +60,16 @@ class QuantityEdit(QLineEdit):
         self._kind = kind
         self._reader = reader
         self._optional = optional
+        self._live = False
         self._amount: Amount | None = None
         self.setAccessibleName(name)
         self.setMaxLength(64)
+        self._before: Amount | None = None
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE_MS)
+        self._pause.timeout.connect(self._try)
+        self.textEdited.connect(self._typed)
         self.editingFinished.connect(self._finish)
         reader.changed.connect(self._show)
 
@@ -111,7 +122,29 @@ class QuantityEdit(QLineEdit):
         """Take what has been typed so far, as if the field had been left."""
         self._finish()
 
+    def _typed(self) -> None:
+        if not self._pause.isActive():
+            self._before = self._amount if not self._live else self._before
+        self._pause.start()
+
+    def _try(self) -> None:
+        """Show what follows from what is typed so far, if it can be understood already."""
+        text = self.text().strip()
+        if not self.isModified() or not text:
+            return
+        try:
+            amount = self._parsed(text)
+        except UserError:
+            return  # more may be typed; leaving the field will say what is wrong
+        if amount != self._amount:
+            self._amount, self._live = amount, True
+            self.nudged.emit(amount)
+
+    def _parsed(self, text: str) -> Amount:
+        return parse(text, self._kind, default=self._unit(), decimal=self._reader.decimal)
+
     def _finish(self) -> None:
+        self._pause.stop()
         if not self.isModified():
             return
         text = self.text().strip()
@@ -119,7 +152,7 @@ class QuantityEdit(QLineEdit):
             self._take(None)
             return
         try:
-            amount = parse(text, self._kind, default=self._unit(), decimal=self._reader.decimal)
+            amount = self._parsed(text)
         except UserError as error:
             self.refused.emit(self._reader.error(error))
             return
@@ -128,13 +161,18 @@ class QuantityEdit(QLineEdit):
     def _take(self, amount: Amount | None) -> None:
         self.setModified(False)
         self.refused.emit("")
-        if amount != self._amount:
-            self._amount = amount
+        if amount != self._amount or self._live:
+            self._amount, self._live = amount, False
             self.edited.emit(amount)
         self._show()
 
     def take_back(self) -> None:
-        """Show the amount that is held, forgetting what was typed."""
+        """Show the amount that was held before typing began, forgetting what was typed."""
+        self._pause.stop()
+        if self._live:
+            self.setModified(False)
+            self._take(self._before)
+            return
         self._show()
         self.refused.emit("")
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import Enum
 from typing import Literal
 
+from catalog.arrays import Array
 from catalog.message import Message, SiValue
 from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.document import Duty, Pairing
-from retrofit.plan.stages import MarkReading
+from retrofit.plan.stages import POINTS, MarkReading
 from retrofit.reading import Band, Needle, Reading
 
 Step = Literal["duty", "gauge", "sender", "trim", "wiring"]
@@ -27,6 +29,12 @@ class Verdict(Enum):
 
 SEVERITY = {verdict: order for order, verdict in enumerate(Verdict)}
 
+_SMALL = 1.0 / 3.0
+"""Share of the allowed error that one effect may take and still be called good (assumed)."""
+
+ROUNDING = 1.0 + 1e-9
+"""A number equal to its limit, but for rounding, is within it."""
+
 COMPUTED = Basis(BasisKind.UNSTATED, "computed from the parts of this plan")
 COMMON = Basis(BasisKind.COMMON_PRACTICE)
 
@@ -39,7 +47,7 @@ class Check:
     ----------
     name : str
         Which question: "signal", "range", "direction", "mark", "flatters", "dial", "supply",
-        "coils", "stations", "controller".
+        "coils", "earth", "stations", "controller", "power", "current", "wiper", "tests".
     verdict : Verdict
         The answer.
     says, why : Message
@@ -64,6 +72,13 @@ class Check:
     step: Step = "sender"
     field: str = ""
     mark: str = ""
+
+
+def judged(size: float, allowed: float, beyond: Verdict) -> Verdict:
+    """Return how one effect is judged against the allowed error; `beyond` where it is larger."""
+    if size <= _SMALL * allowed * ROUNDING:
+        return Verdict.GOOD
+    return Verdict.CAUTION if size <= allowed * ROUNDING else beyond
 
 
 @dataclass(frozen=True)
@@ -100,6 +115,29 @@ class Facts:
     def apart(self, si: float) -> SiValue:
         """Return a difference of two such values, for a message."""
         return SiValue(si, difference(self.duty.kind))
+
+    def hardest(self, moves: Array) -> tuple[float, float] | None:
+        """Return the move that takes the largest share of what is allowed, and what is allowed.
+
+        Parameters
+        ----------
+        moves : array, shape (POINTS + marks,)
+            Moves of the needle over the range, then at the marks [SI difference].
+
+        Returns
+        -------
+        (float, float) or None
+            [SI difference]; None where no move is known, or nobody said how large an error is
+            allowed over the range or at a mark.
+        """
+        limits = [self.duty.allowed_at(None)] * POINTS
+        limits += [self.duty.allowed_at(mark) for mark in self.duty.marks]
+        pairs = [
+            (move, allowed)
+            for move, allowed in zip(moves.tolist(), limits, strict=True)
+            if allowed is not None and not math.isnan(move)
+        ]
+        return max(pairs, key=lambda pair: pair[0] / pair[1], default=None)
 
     def signal(self, value: float) -> SiValue:
         """Return an output of the sender, for a message."""

@@ -12,18 +12,8 @@ from catalog.quantities.kinds import Kind
 from retrofit.circuit.bench_readings import most_telling_test
 from retrofit.circuit.terminals import Coils
 from retrofit.dial import MarkedClass
-from retrofit.plan.checks.check import COMMON, Check, Facts, Verdict
+from retrofit.plan.checks.check import COMMON, Check, Facts, Verdict, judged
 from retrofit.terminals import source_of, star_of
-
-_SMALL = 1.0 / 3.0
-"""Share of the allowed error that an effect may take and still be called good (assumed)."""
-
-
-def judged(size: float, allowed: float) -> Verdict:
-    """Return how an effect of a certain size is judged against the allowed error."""
-    if size <= _SMALL * allowed:
-        return Verdict.GOOD
-    return Verdict.CAUTION if size <= allowed else Verdict.UNKNOWN
 
 
 def check_dial(facts: Facts) -> Check:
@@ -52,7 +42,7 @@ def check_dial(facts: Facts) -> Check:
     if allowed is None:
         says = message("check.dial.unjudged", band=number)
         return Check("dial", Verdict.UNKNOWN, says, why, number, step="duty", field="allowed")
-    verdict = judged(band, allowed)
+    verdict = judged(band, allowed, beyond=Verdict.UNKNOWN)
     keys = {Verdict.GOOD: "known", Verdict.CAUTION: "roughly", Verdict.UNKNOWN: "guess"}
     says = message(f"check.dial.{keys[verdict]}", band=number)
     return Check("dial", verdict, says, why, number, facts.apart(allowed), COMMON, "gauge", "marks")

@@ -5,15 +5,16 @@ from __future__ import annotations
 import math
 
 from catalog.message import Message, Value, message
-from retrofit.plan.checks.check import SEVERITY, Check, Facts, Verdict
+from retrofit.plan.checks.check import ROUNDING, SEVERITY, Check, Facts, Verdict
 from retrofit.plan.document import DutyMark
 from retrofit.plan.stages import MarkReading
 
 _READABLE = 0.002
 """Share of the dial's scale that nobody can read off a needle (assumed)."""
 
-_ROUNDING = 1.0 + 1e-9
-"""An error equal to the allowed one, but for rounding, is allowed."""
+_EARLY = 3.0
+"""Errors beyond this many times the allowed one are no early warning but a wrong reading, and
+teach people to look away (assumed)."""
 
 
 def unread_mark(facts: Facts, mark: DutyMark, why: Message) -> Check:
@@ -26,9 +27,9 @@ def unread_mark(facts: Facts, mark: DutyMark, why: Message) -> Check:
 def check_mark(facts: Facts, mark: MarkReading) -> Check:
     """Return whether the needle is near enough at one mark.
 
-    ``stop``: the error is beyond what is allowed and may hide danger. ``caution``: it is
-    beyond but warns early, or it may be beyond for all that is known of the curves, or the
-    needle stands on a stop, where it tells nothing.
+    ``stop``: the error is beyond what is allowed and may hide danger, or is so large that the
+    needle means nothing. ``caution``: it is beyond but warns early, or it may be beyond for all
+    that is known of the curves, or the needle stands on a stop, where it tells nothing.
     """
     if math.isnan(mark.shown):
         return unread_mark(facts, mark.mark, message("check.mark.no_curve"))
@@ -55,10 +56,13 @@ def _judge(facts: Facts, mark: MarkReading, allowed: float) -> tuple[Verdict, Me
     limit = facts.apart(allowed)
     side = mark.mark.flatters
     worst = facts.apart(mark.worst)
-    most = allowed * _ROUNDING
+    most = allowed * ROUNDING
     if abs(mark.error) > most:
-        if side != "unknown" and mark.flattery(side) < 0.0 and mark.worst_flattery(side) <= most:
-            return Verdict.CAUTION, message("check.mark.early", limit=limit)
+        safe = side != "unknown" and mark.flattery(side) < 0.0
+        if safe and mark.worst_flattery(side) <= most:
+            if abs(mark.error) <= _EARLY * most:
+                return Verdict.CAUTION, message("check.mark.early", limit=limit)
+            return Verdict.STOP, message("check.mark.too_early", limit=limit)
         return Verdict.STOP, message("check.mark.beyond", limit=limit, worst=worst)
     if mark.worst > most:
         return Verdict.CAUTION, message("check.mark.maybe", limit=limit, worst=worst)
@@ -113,7 +117,7 @@ def _verdict(facts: Facts, mark: MarkReading) -> Verdict:
     nominal, worst = mark.flattery(side), mark.worst_flattery(side)
     gauge, kind = facts.pairing.gauge, facts.duty.kind
     unread = _READABLE * (gauge.high.si(kind) - gauge.low.si(kind))
-    if mark.allowed is not None and nominal > mark.allowed * _ROUNDING:
+    if mark.allowed is not None and nominal > mark.allowed * ROUNDING:
         return Verdict.STOP
     if worst > unread:
         return Verdict.CAUTION if mark.allowed is not None else Verdict.UNKNOWN
@@ -131,7 +135,7 @@ def _flattered(facts: Facts, mark: MarkReading) -> Check:
     }
     why = message(f"check.flatters.side_{side}", **values)
     keys = {Verdict.GOOD: "good", Verdict.STOP: "stop", Verdict.UNKNOWN: "unjudged"}
-    beyond = mark.allowed is not None and worst > mark.allowed * _ROUNDING
+    beyond = mark.allowed is not None and worst > mark.allowed * ROUNDING
     key = keys.get(verdict, "maybe" if beyond else "a_little")
     says = message(f"check.flatters.{key}", **values)
     return Check("flatters", verdict, says, why, facts.apart(worst), limit, mark=mark.mark.name)

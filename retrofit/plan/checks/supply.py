@@ -16,8 +16,7 @@ from catalog.parts.gauge import (
 from catalog.parts.laws import TransmitterLaw
 from catalog.quantities.kinds import Kind
 from retrofit.movements import follows_supply, supply_known
-from retrofit.plan.checks.check import Check, Facts, Verdict
-from retrofit.plan.checks.knowledge import judged
+from retrofit.plan.checks.check import Check, Facts, Verdict, judged
 from retrofit.plan.stages import stabilised_volts
 
 _PULL_OFF_SPAN = 14.4 - 11.0
@@ -51,8 +50,7 @@ def check_supply(facts: Facts) -> Check:
         return _supply(Verdict.CAUTION, *_own_supply(facts), facts.apart(allowed))
     if allowed is None:
         return _supply(Verdict.UNKNOWN, message("check.supply.moves", shift=number), why, number)
-    verdict = judged(shift, allowed)
-    verdict = Verdict.STOP if verdict is Verdict.UNKNOWN else verdict
+    verdict = judged(shift, allowed, beyond=Verdict.STOP)
     if verdict is Verdict.GOOD and not gauge.system:
         why = message("check.supply.system_unknown")
         return _supply(Verdict.UNKNOWN, message("check.supply.unknown"), why, number)

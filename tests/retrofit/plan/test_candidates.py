@@ -77,7 +77,7 @@ def test_that_a_part_without_a_curve_says_so_and_has_no_numbers() -> None:
     assert rated.errors == ()
     assert math.isnan(rated.share)
     assert math.isnan(rated.worst.value)
-    assert rated.says.key == "reading.no_curve"
+    assert rated.says.key == "reading.no_sender"
 
 
 def test_that_without_an_allowed_error_nothing_is_called_good() -> None:

@@ -4,39 +4,61 @@ from __future__ import annotations
 
 import ast
 import json
+from functools import cache
 from pathlib import Path
 
 import pytest
 
-import retrofit.plan.checks.check as checks
+import retrofit.plan.checks.check as home
+from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import SEVERITY, Verdict
-from tests.retrofit.plan.plans import LEVEL_240_33, assessed, check_of, gauge, mark, plan, sender
+from tests.retrofit.plan.plans import (
+    LEVEL_240_33,
+    Raw,
+    assessed,
+    check_of,
+    gauge,
+    mark,
+    plan,
+    sender,
+)
 from tests.retrofit.plan.plans import sentence as sentence_of
-from tests.retrofit.plan.verdicts.case import CLASS, SAME, Case
+from tests.retrofit.plan.verdicts.case import CLASS, SAME, VOLT_DIAL, Case, transmitter
 from tests.retrofit.plan.verdicts.table import CASES, VERDICTS
+
+
+@cache
+def found(number: int) -> Assessment:
+    """What comes of a case, worked out once; typed and read back as a plan file would be."""
+    return assessed(json.loads(json.dumps(CASES[number].raw)))
 
 
 def named(case: Case) -> str:
     return f"{case.check} {case.verdict} {case.why}"
 
 
-@pytest.mark.parametrize("case", CASES, ids=named)
-def test_that_a_check_gives_its_verdict_its_number_and_where_to_mend_it(case: Case) -> None:
-    check = check_of(assessed(json.loads(json.dumps(case.raw))), case.check, case.mark)
+EACH = pytest.mark.parametrize("number", range(len(CASES)), ids=[named(case) for case in CASES])
+
+
+@EACH
+def test_that_a_check_gives_its_verdict_its_number_and_where_to_mend_it(number: int) -> None:
+    case = CASES[number]
+    check = check_of(found(number), case.check, case.mark)
     assert check.verdict.value == case.verdict, sentence_of(check)
     assert (check.says.key, check.why.key) == (case.says, case.why)
     assert check.step == case.step
-    for found, wanted in ((check.number, case.number), (check.limit, case.limit)):
+    for judged, wanted in ((check.number, case.number), (check.limit, case.limit)):
         if wanted is None:
-            assert found is None
+            assert judged is None
         else:
-            assert found is not None
-            assert found.value == pytest.approx(wanted, abs=case.close, rel=1e-9)
+            assert judged is not None
+            assert judged.value == pytest.approx(wanted, abs=case.close, rel=1e-9)
 
 
-@pytest.mark.parametrize("case", CASES, ids=named)
-def test_that_a_check_reads_as_a_whole_sentence_with_its_unit(case: Case) -> None:
-    sentence = sentence_of(check_of(assessed(case.raw), case.check, case.mark))
+@EACH
+def test_that_a_check_reads_as_a_whole_sentence_with_its_unit(number: int) -> None:
+    case = CASES[number]
+    sentence = sentence_of(check_of(found(number), case.check, case.mark))
     assert "{" not in sentence
     assert "nan" not in sentence
     assert case.unit in sentence
@@ -44,15 +66,15 @@ def test_that_a_check_reads_as_a_whole_sentence_with_its_unit(case: Case) -> Non
 
 
 def test_that_every_verdict_of_every_check_has_its_plan() -> None:
-    found: dict[str, set[str]] = {}
+    given: dict[str, set[str]] = {}
     for case in CASES:
-        found.setdefault(case.check, set()).add(case.verdict)
-    assert found == VERDICTS
+        given.setdefault(case.check, set()).add(case.verdict)
+    assert given == VERDICTS
 
 
 def test_that_no_check_and_no_verdict_in_the_code_is_left_out() -> None:
     """The verdicts written beside each check's name in the code are all in the table."""
-    folder = Path(checks.__file__).parent
+    folder = Path(home.__file__).parent
     names, verdicts = set(), set()
     for file in folder.glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
@@ -66,19 +88,29 @@ def test_that_no_check_and_no_verdict_in_the_code_is_left_out() -> None:
 
 
 def test_that_checks_come_worst_first_and_the_worst_is_the_plans_verdict() -> None:
-    for case in CASES:
-        found = assessed(case.raw)
-        order = [SEVERITY[check.verdict] for check in found.checks]
+    for number in range(len(CASES)):
+        order = [SEVERITY[check.verdict] for check in found(number).checks]
         assert order == sorted(order)
-        assert found.verdict is found.checks[0].verdict
+        assert found(number).verdict is found(number).checks[0].verdict
 
 
 def test_that_each_mark_has_its_check_even_where_nobody_can_tell_a_reading() -> None:
     marks = [mark("reserve", "10 %", "high"), mark("half", "50 %", "high")]
     for source in (SAME, sender(None, law={"kind": "active"})):
-        found = assessed(plan(CLASS, source, marks=marks))
-        names = [check.mark for check in found.checks if check.name == "mark"]
+        checks = assessed(plan(CLASS, source, marks=marks)).checks
+        names = [check.mark for check in checks if check.name == "mark"]
         assert sorted(names) == ["half", "reserve"]
+
+
+@pytest.mark.parametrize(
+    ("dial", "source"),
+    [(VOLT_DIAL, transmitter()), (CLASS, sender(None, law={"kind": "pulsed"}))],
+    ids=["volts", "no curve"],
+)
+def test_that_ohms_in_the_earth_are_no_question_for_a_sender_that_gives_none(
+    dial: Raw, source: Raw
+) -> None:
+    assert "earth" not in {check.name for check in assessed(plan(dial, source)).checks}
 
 
 def test_that_nothing_left_out_of_a_plan_is_called_good() -> None:

@@ -45,6 +45,15 @@ STAR = {
     "meter_error": "0.5 %",
 }
 FAULTY = {**DIVIDER, "supply_earth": "480 Ω"}
+# 90 and 110 Ω seen from the signal terminal: 0.55 of 12 V behind 49.5 Ω, across 16.5 and 148.5 Ω.
+SOURCE = {
+    "first": "16.5 Ω",
+    "first_volts": "1.65 V",
+    "second": "148.5 Ω",
+    "second_volts": "4.95 V",
+    "supply": "12 V",
+    "meter_error": "0.5 %",
+}
 OWN = {"key": "c", "name": "The class", "law": sender(LEVEL_240_33)["law"]}
 CLASS = gauge(None, scaled_for=OWN)
 SAME = sender(LEVEL_240_33)
@@ -66,3 +75,10 @@ def transmitter(high: str = "4.5 V", follows: str | None = "no") -> Raw:
 
 def full(flatters: str = "high", **fields: object) -> list[Raw]:
     return [mark("full", "100 %", flatters, **fields)]
+
+
+def falling(ohms: float) -> float:
+    """Shown by a 240/103/33 Ω dial with stops 5 % beyond: f = q·s/(1 − s + q·s), q = 70/137."""
+    s = (240.0 - ohms) / 207.0
+    below = 1.0 + (70.0 / 137.0 - 1.0) * s
+    return min(max(70.0 / 137.0 * s / below, -0.05), 1.05) if below > 0.0 else 1.05

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 import math
 
-from tests.retrofit.plan.plans import COILS, LEVEL_240_33, gauge, mark, plan, sender
-from tests.retrofit.plan.verdicts.case import CLASS, DIVIDER, SAME, STAR, VOLT_DIAL, Case, full
+from tests.retrofit.plan.plans import LEVEL_240_33, gauge, mark, plan, sender
+from tests.retrofit.plan.verdicts.case import (
+    CLASS,
+    SAME,
+    VOLT_DIAL,
+    Case,
+    full,
+)
 
 SIGNAL = [
     Case(
@@ -161,40 +167,5 @@ OTHERS = [
         "check.stations.two",
         "check.stations.two_why",
         number=(70 / 137 * 120 / 207) / (1 - 120 / 207 + 70 / 137 * 120 / 207),
-    ),
-    Case(
-        "coils",
-        "good",
-        plan(gauge(LEVEL_240_33, movement={"kind": "ratio", **COILS}), SAME, {"pull-up": "1 kΩ"}),
-        "check.coils.known",
-        "check.coils.known_why",
-        step="gauge",
-        unit="Ω",
-    ),
-    Case(
-        "coils",
-        "good",
-        plan(gauge(LEVEL_240_33, terminals=DIVIDER), SAME),
-        "check.coils.known",
-        "check.coils.known_why",
-        step="gauge",
-        unit="Ω",
-    ),
-    Case(
-        "coils",
-        "unknown",
-        plan(gauge(LEVEL_240_33, terminals=STAR), SAME),
-        "check.coils.unknown",
-        "check.coils.alike",
-        step="gauge",
-        unit="Ω",
-    ),
-    Case(
-        "coils",
-        "unknown",
-        plan(CLASS, SAME, {"pull-up": "1 kΩ"}),
-        "check.coils.unknown",
-        "check.coils.unread",
-        step="gauge",
     ),
 ]

@@ -2,11 +2,31 @@
 
 from __future__ import annotations
 
-from tests.retrofit.plan.verdicts.knowledge import DIAL, SUPPLY
+from tests.retrofit.plan.verdicts.coils import READ, STATED, UNREAD
+from tests.retrofit.plan.verdicts.knowledge import DIAL
 from tests.retrofit.plan.verdicts.marks import FLATTERS, MARK
 from tests.retrofit.plan.verdicts.parts import DIRECTION, OTHERS, RANGE, SIGNAL
+from tests.retrofit.plan.verdicts.trim import CURRENT, POWER, TESTS, WIPER
+from tests.retrofit.plan.verdicts.wiring import EARTH, SUPPLY
 
-CASES = [*SIGNAL, *RANGE, *DIRECTION, *MARK, *FLATTERS, *DIAL, *SUPPLY, *OTHERS]
+CASES = [
+    *SIGNAL,
+    *RANGE,
+    *DIRECTION,
+    *MARK,
+    *FLATTERS,
+    *DIAL,
+    *SUPPLY,
+    *EARTH,
+    *OTHERS,
+    *STATED,
+    *READ,
+    *UNREAD,
+    *POWER,
+    *CURRENT,
+    *WIPER,
+    *TESTS,
+]
 
 VERDICTS = {
     "signal": {"good", "stop", "unknown"},
@@ -16,8 +36,13 @@ VERDICTS = {
     "flatters": {"good", "caution", "stop", "unknown"},
     "dial": {"good", "caution", "stop", "unknown"},
     "supply": {"good", "caution", "stop", "unknown"},
-    "coils": {"good", "unknown"},
+    "coils": {"good", "caution", "unknown"},
+    "earth": {"good", "caution", "stop", "unknown"},
     "stations": {"good", "caution"},
     "controller": {"good", "stop", "unknown"},
+    "power": {"good", "caution", "stop", "unknown"},
+    "current": {"good", "caution", "stop", "unknown"},
+    "wiper": {"good", "stop", "unknown"},
+    "tests": {"good", "caution", "unknown"},
 }
 """Every verdict that each check can give."""

@@ -1,0 +1,26 @@
+"""Where the user's own files lie: a folder that the environment names, else the system's."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from catalog.errors import user_error
+
+_VARIABLE = "RETROFIT_HOME"
+
+
+def chosen_home() -> Path | None:
+    """Return the folder that RETROFIT_HOME names, None where it names none.
+
+    Raises
+    ------
+    UserError
+        ``settings.home``, when RETROFIT_HOME is not an absolute path.
+    """
+    home = os.environ.get(_VARIABLE, "")
+    if not home:
+        return None
+    if not Path(home).is_absolute():
+        raise user_error("settings.home", path=home)
+    return Path(home)
