@@ -72,7 +72,7 @@ def open_window(
     if text:
         window.notice.say(text)
     else:
-        window.offer_recovery()
+        window.keeper.offer_recovery()
     return window
 
 

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QIcon, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
-    QFileDialog,
     QHBoxLayout,
     QMainWindow,
     QMenu,
@@ -20,13 +18,14 @@ from PySide6.QtWidgets import (
 )
 
 from catalog.errors import UserError
-from catalog.message import Message, message
+from catalog.message import Message
 from catalog.parts.fields import QuantityName
 from retrofit.desk.edits import add_pairing, remove_pairing
-from retrofit.desk.files import demo_plan, new_plan, recent_plans, remember_plan, start_session
+from retrofit.desk.files import new_plan, start_session
+from retrofit.desk.plan_keeper import PlanKeeper
 from retrofit.desk.rail import Rail
 from retrofit.desk.reading_panel import ReadingPanel
-from retrofit.desk.session import Change, Session, open_session
+from retrofit.desk.session import Change
 from retrofit.desk.steps.compare import ComparePage
 from retrofit.desk.steps.duty import DutyStep
 from retrofit.desk.steps.gauge import GaugeStep
@@ -82,8 +81,9 @@ class Window(QMainWindow):
             "wiring": WiringStep(place),
             "compare": ComparePage(place, theme),
         }
-        self._kept: Session | None = None
-        self._warned = self._closing = False
+        self.recent_menu = QMenu(self._text("menu.recent"), self)
+        self.keeper = PlanKeeper(place, self.notice, self.recent_menu, self)
+        self.keeper.settled.connect(self.read)
         self._stack = QStackedWidget()
         for step in self.steps.values():
             self._stack.addWidget(step)
@@ -142,14 +142,14 @@ class Window(QMainWindow):
         standard = QKeySequence.StandardKey
         self.undo_action = self._action("undo", self.undo, standard.Undo)
         self.redo_action = self._action("redo", self.redo, "Ctrl+Shift+Z")
-        self.save_action = self._action("save", self.save, standard.Save)
-        self.save_as_action = self._action("save_as", self.save_as, "Ctrl+Shift+S")
-        self.open_action = self._action("open", self.open, standard.Open)
+        self.save_action = self._action("save", self.keeper.save, standard.Save)
+        self.save_as_action = self._action("save_as", self.keeper.save_as, "Ctrl+Shift+S")
+        self.open_action = self._action("open", self.keeper.open, standard.Open)
         self.add_action = self._action("add_pairing", self.add_pairing, "Ctrl+T")
         self.remove_action = self._action("remove_pairing", self.remove_pairing)
         self.dial_action = self._action("go_slider", self.panel.slider.setFocus, "Ctrl+0")
-        self.discard_action = self._action("discard", self.discard)
-        self.take_action = self._action("take_over", self.take_over)
+        self.discard_action = self._action("discard", self.keeper.discard)
+        self.take_action = self._action("take_over", self.keeper.take_over)
         self.quit_action = self._action("quit", self._quit, standard.Quit)
         self.light_action = self._action("light", self._wear_light)
         self.dark_action = self._action("dark", self._wear_dark)
@@ -176,8 +176,6 @@ class Window(QMainWindow):
             self.new_actions[quantity] = action
         self.new_actions["temperature"].setShortcut(QKeySequence(QKeySequence.StandardKey.New))
         plan.addAction(self.open_action)
-        self.recent_menu = QMenu(self._text("menu.recent"), self)
-        self.recent_menu.aboutToShow.connect(self._fill_recent)
         plan.addMenu(self.recent_menu)
         plan.addSeparator()
         plan.addActions([self.save_action, self.save_as_action])
@@ -253,13 +251,7 @@ class Window(QMainWindow):
     def _heard(self, change: Change) -> None:
         del change
         self.read()
-        problem = self.place.session.journal_problem
-        if problem is None:
-            self._warned = False
-        elif not self._warned:
-            self._warned = True
-            said = self.place.reader.error(problem)
-            self._say(self._text("window.not_kept", problem=said))
+        self.keeper.watch_journal()
 
     def _show_pairing(self, label: str) -> None:
         self.place.session.show_pairing(label)
@@ -271,7 +263,7 @@ class Window(QMainWindow):
             problem = self.place.attempt(add_pairing(view.plan, view.label))
         except UserError as error:
             problem = self.place.reader.error(error)
-        self._say(problem)
+        self.keeper.say(problem)
 
     def remove_pairing(self) -> None:
         """Take the pairing that is shown away; undo brings it back."""
@@ -280,7 +272,7 @@ class Window(QMainWindow):
             problem = self.place.attempt(remove_pairing(view.plan, view.label))
         except UserError as error:
             problem = self.place.reader.error(error)
-        self._say(problem)
+        self.keeper.say(problem)
 
     def undo(self) -> None:
         """Take the last step back."""
@@ -292,135 +284,11 @@ class Window(QMainWindow):
 
     # --- files ----------------------------------------------------------------------------------
 
-    def use(self, session: Session) -> None:
-        """Show another plan; one that is worth keeping is kept and can be gone back to."""
-        self.notice.dismiss()
-        old = self.place.use(session)
-        if self._kept is not None and self._kept is not session:
-            self._kept.close()
-        self._kept = old if old.worth_keeping else None
-        if self._kept is None:
-            old.close()
-        if session.path is not None:
-            remember_plan(session.path)
-        if session.read_only:
-            said = message("session.read_only", holder=session.holder)
-            answer = (self._text("action.take_over"), self.take_over)
-            self.notice.say(self.place.reader.sentence(said), (answer,))
-        elif self._kept is not None:
-            answer = (self._text("window.back"), self.go_back)
-            self.notice.say(self._text("window.kept"), (answer,))
-        self.offer_recovery()
-
-    def go_back(self) -> None:
-        """Go back to the plan that was open before, with all its steps of undo."""
-        if self._kept is not None:
-            self.use(self._kept)
-
-    def offer_recovery(self) -> None:
-        """Offer unsaved work that a crash left beside the plan, one piece after another."""
-        session = self.place.session
-        found = session.left_behind()
-        for damaged in session.damaged_work:
-            self._say(self.place.reader.error(damaged))
-        if found is None:
-            return
-        answers = (
-            (self._text("recovery.take"), self._recover),
-            (self._text("recovery.drop"), self._drop_recovery),
-        )
-        self.notice.say(self._text("recovery.found"), answers)
-
-    def _recover(self) -> None:
-        self.place.session.recover()
-        self.offer_recovery()
-
-    def _drop_recovery(self) -> None:
-        self.place.session.drop_recovery()
-        self.offer_recovery()
-
-    def discard(self) -> None:
-        """Let the unsaved work of this plan go, and show the file's plan again, or the demo."""
-        old = self.place.session
-        path, lost = old.path, old.plan
-        old.discard()
-        if path is None:
-            self.use(start_session(demo_plan()))
-        else:
-            self.place.use(start_session(demo_plan())).close()
-            self.open_path(path)
-
-        def again() -> None:
-            self.use(start_session(lost))
-
-        self.notice.say(self._text("window.discarded"), ((self._text("window.back"), again),))
-
     def _new(self) -> None:
         action = self.sender()
         if isinstance(action, QAction):
-            self.use(start_session(new_plan(action.data(), self.place.reader.renderer)))
+            self.keeper.use(start_session(new_plan(action.data(), self.place.reader.renderer)))
             self.show_step("duty")
-
-    def open(self) -> None:
-        """Ask for a plan file and open it."""
-        name, _ = QFileDialog.getOpenFileName(
-            self, self._text("action.open"), self._folder(), self._text("file.filter")
-        )
-        if name:
-            self.open_path(Path(name))
-
-    def open_path(self, path: Path) -> None:
-        """Open a plan file; one that is open already is shown, with all that was done to it."""
-        here = path.resolve()
-        if self.place.session.path is not None and self.place.session.path.resolve() == here:
-            return
-        kept = None if self._kept is None else self._kept.path
-        if kept is not None and kept.resolve() == here:
-            self.go_back()
-            return
-        try:
-            session = open_session(path)
-        except UserError as error:
-            self._say(self.place.reader.error(error))
-            return
-        self.use(session)
-
-    def save(self) -> bool:
-        """Save to the plan's own file; return whether it is saved."""
-        if self.place.session.path is None:
-            return self.save_as()
-        return self._try(self.place.session.save)
-
-    def save_as(self) -> bool:
-        """Ask for a file and save to it; return whether it is saved."""
-        name, _ = QFileDialog.getSaveFileName(
-            self, self._text("action.save_as"), self._folder(), self._text("file.filter")
-        )
-        return bool(name) and self.save_to(Path(name))
-
-    def save_to(self, path: Path) -> bool:
-        """Save to a file, which becomes the plan's own; return whether it is saved."""
-        whole = path if path.suffix else path.with_suffix(".json")
-
-        def save() -> None:
-            self.place.session.save_as(whole)
-            remember_plan(whole)
-
-        return self._try(save)
-
-    def take_over(self) -> None:
-        """Take the file from the other copy of the program."""
-        self._try(self.place.session.take_over)
-
-    def _try(self, do: Callable[[], None]) -> bool:
-        try:
-            do()
-        except UserError as error:
-            self._say(self.place.reader.error(error))
-            return False
-        self.notice.dismiss()
-        self.read()
-        return True
 
     def open_stock(self) -> None:
         """Open the user's catalogue, now that the window is there."""
@@ -429,29 +297,7 @@ class Window(QMainWindow):
     def tell(self, said: object) -> None:
         """Say what has to be known about the catalogue."""
         if isinstance(said, Message):
-            self._say(self.place.reader.sentence(said))
-
-    def _say(self, problem: str) -> None:
-        if problem:
-            self.notice.say(problem)
-
-    def _folder(self) -> str:
-        path = self.place.session.path
-        return str(Path.home() if path is None else path.parent)
-
-    def _fill_recent(self) -> None:
-        self.recent_menu.clear()
-        for path in recent_plans():
-            action = self.recent_menu.addAction(str(path))
-            action.setData(str(path))
-            action.triggered.connect(self._open_recent)
-        if self.recent_menu.isEmpty():
-            self.recent_menu.addAction(self._text("menu.no_recent")).setEnabled(False)
-
-    def _open_recent(self) -> None:
-        action = self.sender()
-        if isinstance(action, QAction):
-            self.open_path(Path(str(action.data())))
+            self.keeper.say(self.place.reader.sentence(said))
 
     # --- looks ----------------------------------------------------------------------------------
 
@@ -460,7 +306,7 @@ class Window(QMainWindow):
         try:
             save_settings(settings)
         except UserError as error:
-            self._say(self.place.reader.error(error))
+            self.keeper.say(self.place.reader.error(error))
 
     def _wear_light(self) -> None:
         self._wear("light")
@@ -498,10 +344,6 @@ class Window(QMainWindow):
     def _quit(self) -> None:
         self.close()
 
-    def _close_anyway(self) -> None:
-        self._closing = True
-        self.close()
-
     # --- Qt -------------------------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
@@ -513,15 +355,11 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         """Let everything go; unsaved work stays in the journal and is offered next time."""
-        problem = self.place.session.try_again()
-        if problem is not None and not self._closing:
-            said = self._text("window.not_kept", problem=self.place.reader.error(problem))
-            self.notice.say(said, ((self._text("window.close_anyway"), self._close_anyway),))
+        if not self.keeper.may_close():
             event.ignore()
             return
         self.keep_geometry()
-        if self._kept is not None:
-            self._kept.close()
+        self.keeper.close()
         self.place.close()
         event.accept()
         self.closed.emit()

@@ -308,12 +308,12 @@ def test_that_a_plan_is_saved_opened_and_remembered(
 ) -> None:
     file = tmp_path / "mine.json"
     type_into(qtbot, window.top.name, "My launch")
-    assert window.save_to(file)
+    assert window.keeper.save_to(file)
     assert read_plan(file).name == "My launch"
     assert not window.save_action.isEnabled()
     window.new_actions["pressure"].trigger()
     assert window.place.view.plan.duty.quantity == "pressure"
-    window.open_path(file)
+    window.keeper.open_path(file)
     assert window.place.view.plan.name == "My launch"
     window.recent_menu.aboutToShow.emit()
     assert str(file) in [action.text() for action in window.recent_menu.actions()]
@@ -338,7 +338,7 @@ def test_that_a_file_that_cannot_be_read_leaves_the_plan_and_says_why(
     foreign = tmp_path / "foreign.json"
     foreign.write_text('{"format": "something else"}')
     before = window.place.view.plan
-    window.open_path(foreign)
+    window.keeper.open_path(foreign)
     assert window.place.view.plan is before
     assert "foreign.json" in window.notice.text
 
@@ -350,7 +350,7 @@ def test_that_a_plan_held_by_another_copy_is_read_only_until_taken_over(
     write_plan(file, demo_plan())
     record = {"machine": "another machine", "process": 1, "token": "x"}
     (tmp_path / ".shared.json.held").write_text(json.dumps(record))
-    window.open_path(file)
+    window.keeper.open_path(file)
     held = [window.place.session.read_only]
     assert held == [True]
     assert "another machine" in window.notice.text
@@ -476,7 +476,7 @@ def test_that_a_new_plan_of_nothing_can_be_made_whole_by_choosing(qtbot: QtBot) 
     probe = start_session(demo_plan())
     window = shown(qtbot, probe, settings)
     try:
-        window.use(start_session(new_plan("level", window.place.reader.renderer)))
+        window.keeper.use(start_session(new_plan("level", window.place.reader.renderer)))
         for key, wanted in (("sender", "0 190"), ("gauge", "0 190 ratio")):
             window.show_step(key)
             step = window.steps[key]

@@ -198,7 +198,7 @@ def test_that_ratings_put_the_best_part_first_and_say_how_far_each_errs(make: Ma
         "unknown",
     ]
     spoken = plain(picker.model.index(0).data(Qt.ItemDataRole.AccessibleTextRole))
-    assert spoken.startswith("good: Falling 482 to 37; fits: the needle errs by 0.4 °C")
+    assert spoken.startswith("good: Falling 482 to 37; fits on paper: the needle errs by 0.4 °C")
 
 
 def test_that_a_part_that_cannot_be_put_in_keeps_its_own_line(make: Make) -> None:
