@@ -41,6 +41,7 @@ from catalog.parts.gauge import (
     LoopInput,
     Movement,
     RatioMovement,
+    UnknownMovement,
     VoltageInput,
 )
 from catalog.parts.laws import (
@@ -86,6 +87,7 @@ MOVEMENT_TAGS: dict[type, str] = {
     ElectronicMovement: "electronic",
     VoltageInput: "voltage input",
     LoopInput: "loop input",
+    UnknownMovement: "unknown",
 }
 PART_TAGS: dict[type, str] = {Sender: "sender", Gauge: "gauge"}
 

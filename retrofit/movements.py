@@ -27,6 +27,7 @@ from catalog.parts.gauge import (
     HeaterMovement,
     LoopInput,
     RatioMovement,
+    UnknownMovement,
     VoltageInput,
 )
 from catalog.quantities.kinds import Kind
@@ -193,6 +194,8 @@ def follows_supply(gauge: Gauge) -> bool:
 def supply_known(gauge: Gauge) -> bool:
     """Return whether the elements are known that a change of supply works through."""
     movement = gauge.movement
+    if isinstance(movement, UnknownMovement):
+        return False
     if isinstance(movement, HeaterMovement):
         return movement.heater is not None
     if isinstance(movement, CoilMovement):

@@ -112,8 +112,22 @@ class LoopInput:
     burden: OhmFigure | None = None
 
 
+@dataclass(frozen=True)
+class UnknownMovement:
+    """Nobody knows yet what turns the pointer of a gauge that wants ohms.
+
+    Its dial can still be judged by the ohms at its marks; what a supply or a pull-up does cannot.
+    """
+
+
 Movement = (
-    RatioMovement | HeaterMovement | CoilMovement | ElectronicMovement | VoltageInput | LoopInput
+    RatioMovement
+    | HeaterMovement
+    | CoilMovement
+    | ElectronicMovement
+    | VoltageInput
+    | LoopInput
+    | UnknownMovement
 )
 
 

@@ -10,7 +10,7 @@ from catalog.atomic import save_text
 from catalog.errors import UserError
 from catalog.message import message
 from catalog.parts.fields import QuantityName
-from catalog.parts.gauge import Gauge, RatioMovement
+from catalog.parts.gauge import Gauge, UnknownMovement
 from catalog.parts.laws import UnknownLaw
 from catalog.parts.sender import Sender
 from catalog.quantities.amounts import Amount
@@ -38,7 +38,7 @@ def new_plan(quantity: QuantityName, renderer: Renderer) -> Plan:
     """Return a plan in which nothing is known but what is read."""
     low, high = _RANGES[quantity]
     gauge = Gauge(
-        "new-gauge", renderer.sentence(message("new.gauge")), quantity, RatioMovement(), low, high
+        "new-gauge", renderer.sentence(message("new.gauge")), quantity, UnknownMovement(), low, high
     )
     sender = Sender("new-sender", renderer.sentence(message("new.sender")), quantity, UnknownLaw())
     installation = Installation(Supply(Amount(13.5, "V")))

@@ -9,6 +9,7 @@ from catalog.message import Message
 from retrofit.plan.cautions import cautions_for
 from retrofit.plan.checks.check import SEVERITY, Check, Facts, Verdict
 from retrofit.plan.checks.coils import check_coils
+from retrofit.plan.checks.curve import check_curve
 from retrofit.plan.checks.earth import check_earth
 from retrofit.plan.checks.knowledge import check_dial
 from retrofit.plan.checks.marks import check_flatters, check_mark, unread_mark
@@ -147,6 +148,7 @@ def _checks(plan: Plan, facts: Facts) -> tuple[Check, ...]:
         check_range(facts),
         *_mark_checks(facts),
         check_flatters(facts),
+        check_curve(facts),
         check_dial(facts),
         check_supply(facts),
         check_stations(facts),

@@ -17,7 +17,7 @@ from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
 from catalog.quantities.kinds import difference
 from retrofit.plan.assess import Assessment, assess
-from retrofit.plan.checks.check import SEVERITY, Check, Verdict
+from retrofit.plan.checks.check import Check, Verdict
 from retrofit.plan.document import Plan
 from retrofit.plan.stages import POINTS
 
@@ -26,8 +26,12 @@ CURVE_POINTS = 41
 
 _EVERY = (POINTS - 1) // (CURVE_POINTS - 1)
 
-NEEDLE_CHECKS = frozenset({"signal", "direction", "range", "mark", "flatters", "stations"})
+NEEDLE_CHECKS = frozenset({"signal", "direction", "range", "mark", "flatters", "curve", "stations"})
 """Checks that tell one candidate from another; the rest hangs on the plan and is shown with it."""
+
+
+_RANK = {Verdict.GOOD: 0, Verdict.CAUTION: 1, Verdict.STOP: 2, Verdict.UNKNOWN: 3}
+"""What is known to be wrong stands before what nobody can tell: it can still be trimmed."""
 
 
 @dataclass(frozen=True)
@@ -66,9 +70,11 @@ class Candidate:
     says: Message
 
     @property
-    def order(self) -> tuple[int, float]:
+    def order(self) -> tuple[int, float, float]:
         """What sorts the best candidate first."""
-        return -SEVERITY[self.verdict], math.inf if math.isnan(self.share) else self.share
+        share = math.inf if math.isnan(self.share) else self.share
+        size = math.inf if math.isnan(self.worst.value) else self.worst.value
+        return _RANK[self.verdict], share, size
 
 
 def rate(plan: Plan, label: str, part: Gauge | Sender) -> Candidate:
@@ -97,27 +103,42 @@ def rate(plan: Plan, label: str, part: Gauge | Sender) -> Candidate:
         pairing = replace(pairing, gauge=part, gauge_origin=None)
     else:
         pairing = replace(pairing, sender=part, sender_origin=None)
-    found = assess(replace(plan, pairings=(pairing,)), label)
-    check = _telling(found)
-    kind = difference(plan.duty.kind)
+    return candidate_of(assess(replace(plan, pairings=(pairing,)), label), part.key)
+
+
+def candidate_of(found: Assessment, key: str, telling: Check | None = None) -> Candidate:
+    """Return what an assessment says of whatever was put in, short.
+
+    Parameters
+    ----------
+    found : Assessment
+        What was worked out with it in its place.
+    key : str
+        Key of what was put in.
+    telling : Check, optional
+        The check that tells most; the worst of `NEEDLE_CHECKS` when left out.
+    """
+    duty = found.plan.duty
+    check = _telling(found) if telling is None else telling
+    kind = difference(duty.kind)
     worst, share = _worst(found)
     held = found.reading is not None and bool(np.any(np.abs(found.reading.held) == 1.0))
     verdict, says = check.verdict, check.says
     if verdict is Verdict.GOOD and math.isnan(share):
         # Nobody said how much is allowed: no error is small or large then.
-        key = "candidate.unjudged_held" if held else "candidate.unjudged"
-        verdict, says = Verdict.UNKNOWN, message(key, worst=SiValue(worst, kind))
+        unjudged = "candidate.unjudged_held" if held else "candidate.unjudged"
+        verdict, says = Verdict.UNKNOWN, message(unjudged, worst=SiValue(worst, kind))
     elif verdict is Verdict.GOOD:
-        key = "candidate.good_held" if held else "candidate.good"
-        says = message(key, worst=SiValue(worst, kind))
+        good = "candidate.good_held" if held else "candidate.good"
+        says = message(good, worst=SiValue(worst, kind))
     return Candidate(
-        part.key,
+        key,
         verdict,
         SiValue(worst, kind),
         held,
         share,
         _curve(found),
-        plan.duty.allowed_at(None),
+        duty.allowed_at(None),
         found.reason or says,
     )
 

@@ -23,6 +23,7 @@ from catalog.parts.gauge import (
     Movement,
     RatioMovement,
     TerminalReadings,
+    UnknownMovement,
     VoltageInput,
 )
 from catalog.parts.laws import Point, Shape, TableLaw, signal_kind
@@ -231,8 +232,8 @@ def measured_gauge(
     bench : Bench
         Value at each mark, and the ohms (volts, amperes) that put the needle there.
     movement : str, optional
-        One of `MOVEMENTS`. Left out, an instrument for volts or amperes is taken as such, any
-        other as a ratio movement with unknown coils: of that, nothing is known of the supply.
+        One of `MOVEMENTS`. Left out, an instrument for volts or amperes is taken as such; of
+        any other the movement is unknown, and so is what the supply does to it.
     terminals : TerminalReadings, optional
         What was measured between its terminals.
 
@@ -248,7 +249,7 @@ def measured_gauge(
         bench.key,
         bench.name,
         bench.quantity,
-        inputs.get(signal) or _MOVEMENTS[movement or "ratio"],
+        inputs.get(signal) or (_MOVEMENTS[movement] if movement else UnknownMovement()),
         bench.points[0].at,
         bench.points[-1].at,
         marks,

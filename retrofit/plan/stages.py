@@ -13,7 +13,7 @@ import numpy as np
 
 from catalog.arrays import Array
 from catalog.message import Message, message
-from catalog.parts.gauge import Gauge, HeaterMovement, LoopInput, RatioMovement, VoltageInput
+from catalog.parts.gauge import CoilMovement, ElectronicMovement, Gauge, HeaterMovement
 from catalog.parts.laws import UnknownLaw
 from catalog.provenance import Figure
 from catalog.quantities.kinds import Kind
@@ -186,7 +186,9 @@ def _off_feed(gauge: Gauge, supplies: Supplies) -> bool:
     movement = gauge.movement
     if supply_known(gauge) or not follows_supply(gauge):
         return False
-    if isinstance(movement, RatioMovement | VoltageInput | LoopInput) or movement.feed is None:
+    if not isinstance(movement, HeaterMovement | CoilMovement | ElectronicMovement):
+        return False
+    if movement.feed is None:
         return False
     feed = movement.feed.si(Kind.VOLTAGE)
     return abs(float(supplies.volts[0]) - feed) > _FEED_SLACK * feed

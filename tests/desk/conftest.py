@@ -14,17 +14,21 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from PySide6.QtCore import QEvent, QLocale, QSettings, QTimer
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 from shiboken6 import isValid
 
 from catalog.codec import decode
+from retrofit.desk.files import demo_plan, start_session
 from retrofit.desk.jobs import InlineExecutor
 from retrofit.desk.reader import Reader
 from retrofit.desk.session import Session
 from retrofit.desk.stock import Stock
 from retrofit.desk.theme import Theme
+from retrofit.desk.window import Window
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.document import Plan
 from retrofit.settings import Settings
+from tests.desk.whole_window import shown, shut
 from tests.retrofit.plan import plans
 
 HERE = Path(__file__).parent
@@ -99,3 +103,10 @@ def place(plan: Plan, reader: Reader) -> Iterator[Workplace]:
     made = Workplace(Session(plan), reader, Stock(), InlineExecutor())
     yield made
     made.close()
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Iterator[Window]:
+    made = shown(qtbot, start_session(demo_plan()))
+    yield made
+    shut(made)

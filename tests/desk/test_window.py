@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
-import random
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -16,10 +13,7 @@ from pytestqt.qtbot import QtBot
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.cli import main
-from retrofit.desk.app import make_application, open_window
 from retrofit.desk.files import demo_plan, new_plan, start_session
-from retrofit.desk.jobs import InlineExecutor
-from retrofit.desk.session import Session
 from retrofit.desk.steps.gauge import GaugeStep
 from retrofit.desk.steps.part_step import CLASS, KNOWN, TABLE
 from retrofit.desk.steps.sender import SenderStep
@@ -28,48 +22,9 @@ from retrofit.plan.export import exported
 from retrofit.plan.file import read_plan, write_plan
 from retrofit.settings import Settings, load_settings
 from tests.desk.seeing import plain
+from tests.desk.whole_window import field, shown, shut, type_into
 
 Key = Qt.Key
-
-
-def shown(qtbot: QtBot, session: Session, settings: Settings | None = None) -> Window:
-    """Open a window and give it the focus."""
-    make_application(["retrofit"])
-    window = open_window(session, settings or Settings(theme="light"), InlineExecutor())
-    window.resize(1440, 900)
-    window.show()
-    window.activateWindow()
-    qtbot.waitUntil(window.isActiveWindow)
-    return window
-
-
-def shut(window: Window) -> None:
-    """Close a window and let Qt take it away."""
-    window.close()
-    window.deleteLater()
-
-
-@pytest.fixture
-def window(qtbot: QtBot) -> Iterator[Window]:
-    made = shown(qtbot, start_session(demo_plan()))
-    yield made
-    shut(made)
-
-
-def type_into(qtbot: QtBot, editor: QWidget, text: str) -> None:
-    """Replace what is in a field by typing, and leave it with Enter."""
-    assert isinstance(editor, QLineEdit)
-    qtbot.mouseClick(editor, Qt.MouseButton.LeftButton)
-    qtbot.keyClick(editor, Key.Key_A, Qt.KeyboardModifier.ControlModifier)
-    if text:
-        qtbot.keyClicks(editor, text)
-    else:
-        qtbot.keyClick(editor, Key.Key_Delete)
-    qtbot.keyClick(editor, Key.Key_Return)
-
-
-def field(window: Window, step: str, name: str) -> QWidget:
-    return window.steps[step].fields[name].editor
 
 
 def test_that_the_first_start_shows_a_finished_plan_and_what_is_wrong_with_it(
@@ -161,6 +116,58 @@ def test_that_an_arrow_key_moves_a_number_and_is_one_step_of_undo(
     assert window.place.view.plan.duty.allowed == Amount(8.5, "°C")
     window.undo()
     assert window.place.view.plan == before
+
+
+def test_that_typing_shows_its_consequence_before_the_field_is_left(
+    qtbot: QtBot, window: Window
+) -> None:
+    window.show_step("trim")
+    before = window.place.view.plan
+    editor = field(window, "trim", "across sender")
+    qtbot.mouseClick(editor, Qt.MouseButton.LeftButton)
+    qtbot.keyClicks(editor, "430")
+    qtbot.waitUntil(lambda: window.place.view.pairing.trim != ())
+    assert isinstance(editor, QLineEdit)
+    assert editor.text() == "430"  # what is typed is not rewritten under the fingers
+    qtbot.keyClick(editor, Key.Key_Escape)
+    assert window.place.view.plan == before
+    qtbot.keyClicks(editor, "430")
+    qtbot.waitUntil(lambda: window.place.view.pairing.trim != ())
+    qtbot.keyClick(editor, Key.Key_Return)
+    window.undo()
+    assert window.place.view.plan == before
+
+
+def test_that_a_plan_that_was_replaced_unsaved_can_be_gone_back_to_with_its_undo(
+    qtbot: QtBot, window: Window
+) -> None:
+    window.show_step("trim")
+    type_into(qtbot, field(window, "trim", "across sender"), "430")
+    mine = window.place.view.plan
+    window.new_actions["level"].trigger()
+    assert window.place.view.plan.duty.quantity == "level"
+    assert window.notice.text
+    qtbot.mouseClick(window.notice.buttons[0], Qt.MouseButton.LeftButton)
+    assert window.place.view.plan is mine
+    window.undo()
+    assert window.place.view.pairing.trim == ()
+
+
+def test_that_unsaved_work_can_be_let_go_and_still_be_fetched_back(
+    qtbot: QtBot, window: Window
+) -> None:
+    type_into(qtbot, window.top.name, "Not worth keeping")
+    window.discard_action.trigger()
+    assert "Harbour launch" in window.place.view.plan.name
+    qtbot.mouseClick(window.notice.buttons[0], Qt.MouseButton.LeftButton)
+    assert window.place.view.plan.name == "Not worth keeping"
+
+
+def test_that_a_true_value_can_be_typed(qtbot: QtBot, window: Window) -> None:
+    type_into(qtbot, window.panel.value, "194 F")
+    assert window.panel.true == pytest.approx(90.0)
+    type_into(qtbot, window.panel.value, "300")
+    assert window.panel.true == pytest.approx(120.0)  # the end of the range
 
 
 def test_that_a_check_leads_to_the_field_that_mends_it(qtbot: QtBot, window: Window) -> None:
@@ -384,79 +391,6 @@ def test_that_every_control_can_be_reached_by_tab_and_has_a_name(
             assert widget.accessibleName() or getattr(widget, "text", lambda: "")(), widget
         assert window.panel.slider in seen
         assert any(row in seen for row in window.panel.checks.rows)
-
-
-def test_that_the_walk_can_be_undone_and_redone(qtbot: QtBot, window: Window) -> None:
-    """A random walk: undo all equals the start, redo all equals the end."""
-    seed = int(os.environ.get("RETROFIT_WALK_SEED", random.randrange(10**9)))
-    dice = random.Random(seed)
-    print(f"walk seed {seed}")
-    start = window.place.view.plan
-    for _ in range(_actions()):
-        _one_action(qtbot, window, dice)
-    while window.place.session.redo():
-        pass  # the walk may have ended on an undo
-    end = window.place.view.plan
-    while window.place.session.undo():
-        pass
-    assert window.place.view.plan == start
-    while window.place.session.redo():
-        pass
-    assert window.place.view.plan == end
-
-
-def _actions() -> int:
-    """The full walk is RETROFIT_WALK=5000 python -m pytest tests/desk -k walk."""
-    return int(os.environ.get("RETROFIT_WALK", "500"))
-
-
-def _one_action(qtbot: QtBot, window: Window, dice: random.Random) -> None:
-    kind = dice.randrange(10)
-    if kind == 0:
-        window.show_step(dice.choice((*STEPS, *PAGES)))
-    elif kind == 1:
-        window.panel.slider.setValue(dice.randrange(1001))
-    elif kind == 2:
-        window.undo()
-    elif kind == 3:
-        window.redo()
-    elif kind == 4 and len(window.place.view.plan.pairings) < 4:
-        window.add_pairing()
-    elif kind == 5:
-        window.remove_pairing()
-    elif kind == 6:
-        step = window.steps[dice.choice(("sender", "gauge"))]
-        step.picker.list.setCurrentIndex(  # type: ignore[attr-defined]
-            step.picker.model.index(dice.randrange(8))  # type: ignore[attr-defined]
-        )
-        step.picker.take.click()  # type: ignore[attr-defined]
-    else:
-        step_key, name, texts = dice.choice(_TYPED)
-        window.show_step(step_key)
-        editor = field(window, step_key, name)
-        if editor.isVisible():
-            assert isinstance(editor, QLineEdit)
-            editor.setFocus()
-            editor.selectAll()
-            text = dice.choice(texts)
-            if text:
-                qtbot.keyClicks(editor, text)
-            else:
-                qtbot.keyClick(editor, Key.Key_Delete)
-            qtbot.keyClick(editor, Key.Key_Return)
-
-
-_TYPED = (
-    ("duty", "allowed", ("3", "4 °C", "", "nonsense", "2 K")),
-    ("duty", "high", ("110", "130 °C", "20", "250 F")),
-    ("trim", "across sender", ("430", "1k", "", "-5")),
-    ("trim", "series at sender", ("10", "", "4k7")),
-    ("trim", "signal to earth", ("", "2k2")),
-    ("trim", "pull-up", ("330", "")),
-    ("wiring", "nominal", ("12", "13.5 V", "0")),
-    ("wiring", "high", ("15", "", "11")),
-    ("wiring", "sender_earth", ("0.2", "", "3")),
-)
 
 
 def test_that_a_reader_with_a_decimal_comma_reads_and_types_commas(qtbot: QtBot) -> None:

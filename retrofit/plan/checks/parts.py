@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from catalog.message import Message, SiValue, message
+from catalog.parts.gauge import Gauge, UnknownMovement
 from catalog.parts.laws import ActiveLaw, PulsedLaw, SwitchLaw, UnknownLaw
 from catalog.quantities.kinds import Kind
 from retrofit.plan.checks.check import Check, Facts, Step, Verdict
@@ -27,6 +28,9 @@ def check_signal(facts: Facts) -> Check:
     if type(sender.law) in reasons:
         why = message(reasons[type(sender.law)])
         return Check("signal", Verdict.STOP, message("check.signal.none"), why)
+    if _nothing_known(gauge):
+        says, why = message("check.signal.no_gauge"), message("check.signal.no_gauge_why")
+        return Check("signal", Verdict.UNKNOWN, says, why, step="gauge")
     kinds = {
         "sender": message(f"signal.{(sender.signal or Kind.RESISTANCE).value}"),
         "gauge": message(f"signal.{gauge.signal.value}"),
@@ -36,6 +40,12 @@ def check_signal(facts: Facts) -> Check:
         return Check("signal", Verdict.STOP, says, why)
     says = message("check.signal.same", **kinds)
     return Check("signal", Verdict.GOOD, says, message("check.signal.same_why"))
+
+
+def _nothing_known(gauge: Gauge) -> bool:
+    """Return whether neither the movement nor any mark of a gauge is known."""
+    blank = not gauge.marks and gauge.scaled_for is None
+    return blank and isinstance(gauge.movement, UnknownMovement)
 
 
 def check_range(facts: Facts) -> Check:
@@ -130,7 +140,11 @@ def check_stations(facts: Facts) -> Check:
 
     A dual-station sender has half the ohms, since of two equal gauges each sees the double.
     """
-    stations = facts.pairing.sender.stations
+    sender = facts.pairing.sender
+    stations = sender.stations
+    if isinstance(sender.law, UnknownLaw):
+        says, why = message("check.stations.unknown"), message("check.signal.unknown_why")
+        return Check("stations", Verdict.UNKNOWN, says, why, field="stations")
     if stations == 1:
         says, why = message("check.stations.one"), message("check.stations.one_why")
         return Check("stations", Verdict.GOOD, says, why)

@@ -11,6 +11,7 @@ from catalog.parts.gauge import (
     HeaterMovement,
     LoopInput,
     RatioMovement,
+    UnknownMovement,
     VoltageInput,
 )
 from catalog.parts.laws import TransmitterLaw
@@ -77,6 +78,8 @@ def _unknown_supply(facts: Facts) -> Message | None:
     if not np.any(np.isfinite(facts.reading.shown)):
         return message("check.nowhere")
     movement = gauge.movement
+    if isinstance(movement, UnknownMovement):
+        return message("check.supply.movement_unknown")
     if isinstance(movement, VoltageInput):
         law = facts.pairing.sender.law
         told = isinstance(law, TransmitterLaw) and law.follows_supply != "unknown"

@@ -62,13 +62,13 @@ def test_that_the_plan_and_its_other_pairings_are_left_alone() -> None:
     assert beside.pairings[1].sender == there.pairings[0].sender
 
 
-def test_that_the_part_that_reads_true_comes_before_the_one_that_flatters() -> None:
+def test_that_what_reads_true_comes_first_and_what_nobody_can_tell_last() -> None:
     there = plan()
     good, steep = sender(GOOD_ROWS), replace(sender(STEEP_ROWS), key="steep")
     nothing = Sender("nothing", "Nothing known", "temperature", UnknownLaw())
     rated = [rate(there, "A", part) for part in (nothing, steep, good)]
-    assert [c.key for c in best_first(rated)] == ["sender", "nothing", "steep"]
-    assert best_first(rated)[-1].verdict is Verdict.STOP
+    assert [c.key for c in best_first(rated)] == ["sender", "steep", "nothing"]
+    assert best_first(rated)[1].verdict is Verdict.STOP
 
 
 def test_that_a_part_without_a_curve_says_so_and_has_no_numbers() -> None:

@@ -51,6 +51,14 @@ SIGNAL = [
         "check.signal.unknown",
         "check.signal.unknown_why",
     ),
+    Case(
+        "signal",
+        "unknown",
+        plan(gauge(None, movement={"kind": "unknown"}), SAME),
+        "check.signal.no_gauge",
+        "check.signal.no_gauge_why",
+        step="gauge",
+    ),
 ]
 
 RANGE = [
@@ -155,6 +163,13 @@ OTHERS = [
             step="duty",
         )
         for verdict, answer in (("good", "no"), ("stop", "yes"), ("unknown", "unknown"))
+    ),
+    Case(
+        "stations",
+        "unknown",
+        plan(CLASS, sender(None, law={"kind": "unknown"})),
+        "check.stations.unknown",
+        "check.signal.unknown_why",
     ),
     Case("stations", "good", plan(CLASS, SAME), "check.stations.one", "check.stations.one_why"),
     Case(  # 120–16.5 Ω on a 240–33 Ω gauge: 120 Ω at empty, on the law of q = 70/137

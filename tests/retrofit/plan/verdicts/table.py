@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tests.retrofit.plan.verdicts.coils import READ, STATED, UNREAD
+from tests.retrofit.plan.verdicts.curve import CURVE
 from tests.retrofit.plan.verdicts.knowledge import DIAL
 from tests.retrofit.plan.verdicts.marks import FLATTERS, MARK
 from tests.retrofit.plan.verdicts.parts import DIRECTION, OTHERS, RANGE, SIGNAL
@@ -15,6 +16,7 @@ CASES = [
     *DIRECTION,
     *MARK,
     *FLATTERS,
+    *CURVE,
     *DIAL,
     *SUPPLY,
     *EARTH,
@@ -34,11 +36,12 @@ VERDICTS = {
     "direction": {"good", "caution", "stop", "unknown"},
     "mark": {"good", "caution", "stop", "unknown"},
     "flatters": {"good", "caution", "stop", "unknown"},
+    "curve": {"good", "caution", "stop", "unknown"},
     "dial": {"good", "caution", "stop", "unknown"},
     "supply": {"good", "caution", "stop", "unknown"},
     "coils": {"good", "caution", "unknown"},
     "earth": {"good", "caution", "stop", "unknown"},
-    "stations": {"good", "caution"},
+    "stations": {"good", "caution", "unknown"},
     "controller": {"good", "stop", "unknown"},
     "power": {"good", "caution", "stop", "unknown"},
     "current": {"good", "caution", "stop", "unknown"},
