@@ -10,11 +10,9 @@ from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
 from retrofit.desk.window import PAGES, STEPS, Window
+from tests.desk.whole_window import field
 
 Key = Qt.Key
-
-
-from tests.desk.whole_window import field
 
 
 def test_that_the_walk_can_be_undone_and_redone(qtbot: QtBot, window: Window) -> None:
