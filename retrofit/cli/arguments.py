@@ -14,6 +14,7 @@ from retrofit.installation import YesNo
 from retrofit.plan.document import Medium
 from retrofit.plan.draft import MOVEMENTS
 from retrofit.plan.stages import POINTS
+from retrofit.trim.preferred import SERIES
 
 
 def _points(text: str) -> int:
@@ -44,6 +45,7 @@ class Arguments:
         self._new()
         self._parts()
         self._command("schema")
+        self._trim()
 
     def parse(self, argv: list[str]) -> argparse.Namespace:
         """Return the options; argparse leaves with code 2 where they make no sense."""
@@ -98,3 +100,25 @@ class Arguments:
         self._add(parser, "words", nargs="*", metavar="WORD")
         self._add(parser, "--quantity", choices=get_args(QuantityName))
         self._add(parser, "--kind", choices=("sender", "gauge"))
+
+    def _trim(self) -> None:
+        parser = self._command("trim")
+        self._add(parser, "plan", metavar="PLAN")
+        self._add(parser, "--pairing", metavar="LABEL")
+        of = parser.add_mutually_exclusive_group()
+        for name, more in (
+            ("--series", {"choices": SERIES, "default": "E24"}),
+            ("--values", {"metavar": "OHMS,OHMS,…"}),
+            ("--stock", {"metavar": "FILE.json"}),
+        ):
+            of.add_argument(name, help=self._help(f"cli.help.trim.{name[2:]}"), **more)
+        self._add(parser, "--low", metavar="OHMS")
+        self._add(parser, "--high", metavar="OHMS")
+        self._add(parser, "--most", type=int, choices=(1, 2, 3), default=2)
+        self._add(parser, "--pull-up", action="store_true")
+        self._add(parser, "--no-flattery", nargs="?", const="", metavar="MARK")
+        self._add(parser, "--untested", metavar="REASON")
+        self._add(parser, "--apply", metavar="OUT.json")
+        self._add(parser, "--certificate", metavar="FILE.json")
+        self._add(parser, "--force", action="store_true")
+        self._add(parser, "--json", action="store_true")

@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from catalog.errors import UserError
 from catalog.message import message
-from retrofit.cli import assess, new, parts, schema
+from retrofit.cli import assess, new, parts, schema, trim
 from retrofit.cli.arguments import Arguments
 from retrofit.cli.terminal import Terminal, never_fail_on_signs, silence_stdout
 from retrofit.settings import Settings, load_settings
@@ -26,6 +26,7 @@ COMMANDS: dict[str, Command] = {
     "new": new.run,
     "parts": parts.run,
     "schema": schema.run,
+    "trim": trim.run,
 }
 
 WELL, WRONG, BUG, STOPPED = 0, 1, 70, 130

@@ -19,6 +19,7 @@ from catalog.quantities.numerals import DecimalMark, shown
 from catalog.quantities.parse import parse
 from retrofit.installation import PLACES, Place, TrimResistor
 from retrofit.plan.document import DutyMark, Side
+from retrofit.trim.stock import Stock, typed_stock
 
 T = TypeVar("T")
 
@@ -96,6 +97,16 @@ class Typed:
             )
 
         return _behind(f'--trim "{shown(text)}"', read)
+
+    def resistors(self, text: str) -> Stock:
+        """Return resistors typed one after the other: ``10, 22, 4k7``; behind ; or , or blanks.
+
+        Examples
+        --------
+        >>> [one.value for one in Typed(".").resistors("10,22,4k7").resistors]
+        [10.0, 22.0, 4700.0]
+        """
+        return _behind("--values", lambda: typed_stock(text, self.decimal))
 
     def terminals(self, text: str | None, error: str | None) -> TerminalReadings | None:
         """Return the three readings between a gauge's terminals: ``440,260,180``.

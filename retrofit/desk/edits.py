@@ -16,8 +16,10 @@ from catalog.errors import user_error
 from catalog.message import Message, message
 from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
-from retrofit.installation import Installation, Place, TrimResistor
+from retrofit.installation import Installation, Place, TrimResistor, YesNo
+from retrofit.plan.bench_tests import TEST_KINDS, BenchTest, TestKind
 from retrofit.plan.document import Duty, DutyMark, Origin, Pairing, Plan
+from retrofit.plan.trim_words import ohms_by_place, trim_words
 
 
 class Area(Enum):
@@ -29,6 +31,7 @@ class Area(Enum):
     GAUGE = "gauge"
     SENDER = "sender"
     TRIM = "trim"
+    TESTS = "tests"
     INSTALLATION = "installation"
     PAIRINGS = "pairings"
 
@@ -212,6 +215,38 @@ def remove_resistor(pairing: str, place: Place) -> Edit:
         Area.TRIM,
         merge=f"trim {place}",
     )
+
+
+def set_trim(pairing: str, trim: tuple[TrimResistor, ...]) -> Edit:
+    """Put a whole trim in place of the one that is there."""
+    return edit_pairing(
+        pairing,
+        message("edit.trim", trim=trim_words(ohms_by_place(trim))),
+        lambda p: replace(p, trim=trim),
+        Area.TRIM,
+    )
+
+
+def set_mends(word: YesNo) -> Edit:
+    """Say whether the plan mends an installation that reads wrong."""
+    return Edit(
+        message("edit.mends"),
+        lambda plan: replace(plan, mends=word),
+        frozenset({Area.TESTS}),
+    )
+
+
+def set_test(kind: TestKind, test: BenchTest | None) -> Edit:
+    """Keep what a test before a trim gave, or why it was left out; None takes it away."""
+
+    def change(plan: Plan) -> Plan:
+        kept = {one.kind: one for one in plan.tests if one.kind != kind}
+        if test is not None:
+            kept[kind] = test
+        return replace(plan, tests=tuple(kept[one] for one in TEST_KINDS if one in kept))
+
+    label = message("edit.test", test=message(f"tests.{kind}"))
+    return Edit(label, change, frozenset({Area.TESTS}), merge=f"test {kind}")
 
 
 def set_installation(pairing: str, field: str, installation: Installation) -> Edit:

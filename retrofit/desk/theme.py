@@ -159,8 +159,9 @@ QLabel#notice, QFrame#notice {{ background: {c.corridor}; border: 1px solid {c.c
   border-radius: 8px; color: {c.ink}; }}
 QLineEdit, QPlainTextEdit, QComboBox {{ background: {c.card}; color: {c.ink};
   border: 1px solid {c.corridor_edge}; border-radius: 6px; padding: 6px 9px; min-height: 20px;
-  selection-background-color: {c.true}; selection-color: {c.card}; }}
-QComboBox {{ padding-right: 24px; combobox-popup: 0; }}
+  selection-background-color: {c.true}; selection-color: {c.card};
+  placeholder-text-color: {c.muted}; }}
+QComboBox {{ padding: 6px 2px 6px 11px; combobox-popup: 0; }}
 QComboBox::drop-down {{ border: 0; width: 24px; }}
 QComboBox::down-arrow {{ image: url("{tick}/down-{side}.svg"); width: 10px; height: 10px; }}
 QComboBox QAbstractItemView {{ background: {c.card}; color: {c.ink};
@@ -169,7 +170,7 @@ QComboBox QAbstractItemView {{ background: {c.card}; color: {c.ink};
 QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus, QListView:focus, QTableView:focus {{
   border: 2px solid {c.true}; padding: 5px 8px; }}
 QListView:focus, QTableView:focus {{ padding: 0; }}
-QComboBox:focus {{ padding-right: 23px; }}
+QComboBox:focus {{ padding: 5px 1px 5px 10px; }}
 QLineEdit[wrong="true"] {{ border: 2px solid {c.stop}; padding: 5px 8px; }}
 QLineEdit:disabled, QComboBox:disabled {{ color: {c.muted}; border-color: {c.line}; }}
 QLineEdit#plan-name {{ border-color: transparent; background: transparent; font-size: 16px;
@@ -212,12 +213,19 @@ QTableCornerButton::section {{ background: {c.card}; border: 0;
   border-bottom: 1px solid {c.line}; }}
 QHeaderView::section {{ background: {c.card}; color: {c.muted}; border: 0;
   border-bottom: 1px solid {c.line}; padding: 6px 8px; font-size: {SMALL}; }}
+QTableView#preview QHeaderView::section:horizontal:first {{ padding-left: 26px; }}
 QTabWidget::pane {{ border: 0; }}
 QTabBar {{ qproperty-drawBase: 0; }}
 QTabBar::tab {{ background: transparent; color: {c.muted}; padding: 7px 14px; border: 0;
   border-bottom: 2px solid transparent; }}
 QTabBar::tab:selected {{ color: {c.ink}; font-weight: 600; border-bottom: 2px solid {c.true}; }}
 QTabBar::tab:focus {{ color: {c.true}; }}
+QCheckBox {{ color: {c.ink}; spacing: 8px; border: 2px solid transparent; padding: 2px 4px; }}
+QCheckBox:focus {{ border: 2px solid {c.true}; border-radius: 6px; }}
+QCheckBox::indicator {{ width: 14px; height: 14px; border: 1px solid {c.corridor_edge};
+  border-radius: 3px; background: {c.card}; }}
+QCheckBox::indicator:checked {{ background: {c.true}; border-color: {c.true};
+  image: url("{tick}/check-{side}.svg"); }}
 QSlider::groove:horizontal {{ height: 6px; border-radius: 3px; background: {c.corridor}; }}
 QSlider::handle:horizontal {{ background: {c.true}; width: 14px; height: 14px; margin: -6px 0;
   border-radius: 9px; border: 2px solid {c.card}; }}
@@ -228,7 +236,8 @@ QScrollBar::handle:vertical:hover {{ background: {c.muted}; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; width: 0; }}
 QScrollBar:horizontal {{ background: transparent; height: 10px; margin: 0; }}
 QScrollBar::handle:horizontal {{ background: {c.line}; border-radius: 5px; min-width: 30px; }}
-QMenuBar {{ background: {c.card}; color: {c.ink}; }}
+QMenuBar {{ background: {c.card}; color: {c.ink}; padding: 3px 11px 0; }}
+QMenuBar::item {{ padding: 4px 9px; border-radius: 4px; background: transparent; }}
 QMenuBar::item:selected, QMenu::item:selected {{ background: {c.corridor}; color: {c.ink}; }}
 QMenu {{ background: {c.card}; color: {c.ink}; border: 1px solid {c.line}; padding: 4px; }}
 QMenu::item {{ padding: 6px 22px; }}

@@ -47,6 +47,9 @@ QUANTITIES: tuple[QuantityName, ...] = ("temperature", "pressure", "level")
 NARROW = 1180
 """Width of the window [logical pixels] below which rail and panel make themselves smaller."""
 
+PANEL_SHARE = 0.24
+"""Share of a wide window that the panel takes: on a large screen the dial is large as well."""
+
 
 class Window(QMainWindow):
     """The main window.
@@ -77,7 +80,7 @@ class Window(QMainWindow):
             "duty": DutyStep(place),
             "gauge": GaugeStep(place, theme),
             "sender": SenderStep(place, theme),
-            "trim": TrimStep(place),
+            "trim": TrimStep(place, theme),
             "wiring": WiringStep(place),
             "compare": ComparePage(place, theme),
         }
@@ -351,7 +354,8 @@ class Window(QMainWindow):
         super().resizeEvent(event)
         narrow = self.width() < NARROW
         self.rail.setFixedWidth(118 if narrow else 150)
-        self.panel.setFixedWidth(332 if narrow else 380)
+        share = round(PANEL_SHARE * self.width())
+        self.panel.setFixedWidth(332 if narrow else min(max(380, share), 640))
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         """Let everything go; unsaved work stays in the journal and is offered next time."""

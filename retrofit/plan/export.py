@@ -69,7 +69,7 @@ def exported(assessment: Assessment) -> Data:
         "duty": _duty(duty),
         "pairing": _pairing(pairing),
         "verdict": assessment.verdict.value,
-        "reason": None if assessment.reason is None else _message(assessment.reason),
+        "reason": None if assessment.reason is None else message_data(assessment.reason),
         "reading": _reading(assessment.reading, assessment.band),
         "marks": [_mark(mark) for mark in assessment.marks],
         "lead": {
@@ -77,7 +77,7 @@ def exported(assessment: Assessment) -> Data:
             "earthed": _lead(assessment.lead_earthed),
         },
         "checks": [_check(check) for check in assessment.checks],
-        "cautions": [_message(caution) for caution in assessment.cautions],
+        "cautions": [message_data(caution) for caution in assessment.cautions],
     }
 
 
@@ -179,10 +179,10 @@ def _check(check: Check) -> Data:
         "name": check.name,
         "verdict": check.verdict.value,
         "mark": check.mark or None,
-        "says": _message(check.says),
-        "why": _message(check.why),
-        "number": _value(check.number),
-        "limit": _value(check.limit),
+        "says": message_data(check.says),
+        "why": message_data(check.why),
+        "number": value_data(check.number),
+        "limit": value_data(check.limit),
         "basis": "computed" if computed else check.basis.kind.value,
         "source": None if computed else check.basis.source or None,
         "step": check.step,
@@ -190,18 +190,20 @@ def _check(check: Check) -> Data:
     }
 
 
-def _message(found: Message) -> Data:
+def message_data(found: Message) -> Data:
+    """Return a message as its key and its values."""
     return {"key": found.key, "values": dict(_named(found.values))}
 
 
 def _named(values: Iterable[tuple[str, Value | Message]]) -> Iterable[tuple[str, Any]]:
     for name, value in values:
-        yield name, _value(value)
+        yield name, value_data(value)
 
 
-def _value(value: Value | Message | None) -> Any:
+def value_data(value: Value | Message | None) -> Any:
+    """Return a value of a message as plain data; a number with its kind, NaN and ±inf None."""
     if isinstance(value, Message):
-        return _message(value)
+        return message_data(value)
     if isinstance(value, SiValue):
         return {"si": _number(value.value), "kind": value.kind.value}
     if isinstance(value, float):

@@ -1,6 +1,7 @@
 """The user's own resistors: what lies in the drawer, with powers, instead of a whole series."""
 
 import math
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,7 +13,10 @@ from catalog.errors import UserError, user_error
 from catalog.message import Message, SiValue, message
 from catalog.parts.fields import Ohms, Watts
 from catalog.provenance import Tolerance
+from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
+from catalog.quantities.numerals import DecimalMark
+from catalog.quantities.parse import parse
 
 _SAME = 1e-9
 """Relative difference below which two values are one."""
@@ -155,3 +159,47 @@ class Stock:
             or sum(one.count or 0 for one in self.holding(ohm)) >= wanted
             for ohm, wanted in Counter(ohms).items()
         )
+
+
+def typed_stock(text: str, decimal: DecimalMark = ".") -> Stock:
+    """Return resistors that were typed one after the other, each as many as wanted.
+
+    Parameters
+    ----------
+    text : str
+        Ohms behind semicolons; without one behind commas, or with a decimal comma and neither
+        semicolon behind blanks.
+    decimal : "." or ","
+        The user's decimal mark.
+
+    Raises
+    ------
+    UserError
+        With every piece that is no resistor; ``stock.empty`` for none at all.
+
+    Examples
+    --------
+    >>> [str(one.ohm) for one in typed_stock("10, 4k7, 1 kΩ").resistors]
+    ['10 Ω', '4.7 kΩ', '1 kΩ']
+    """
+    if ";" in text or "\n" in text:
+        pieces = re.split(r"[;\n]", text)
+    elif decimal == ",":
+        pieces = re.split(r",?\s+", text)
+    else:
+        pieces = text.split(",")
+    found: list[StockResistor] = []
+    problems: list[Message] = []
+    for piece in (one.strip() for one in pieces):
+        if not piece:
+            continue
+        try:
+            amount: Amount = parse(piece, Kind.RESISTANCE, decimal=decimal)
+            found.append(StockResistor(amount))
+        except UserError as error:
+            problems += error.messages
+    if problems:
+        raise UserError(problems)
+    if not found:
+        raise user_error("stock.empty")
+    return Stock(tuple(found))

@@ -54,7 +54,8 @@ def test_that_readme_shows_what_the_program_says(
 
 
 def test_that_readme_shows_each_command_at_work() -> None:
-    assert {command.split()[1] for command, _ in shown_commands()} == {"assess", "new", "parts"}
+    shown = {command.split()[1] for command, _ in shown_commands()}
+    assert shown == {"assess", "new", "parts", "trim"}
 
 
 def quoted() -> set[str]:

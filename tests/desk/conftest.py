@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import gc
 import os
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from pathlib import Path
@@ -69,6 +71,21 @@ def _nothing_left_behind(qapp: QApplication, tmp_path: Path) -> Iterator[None]:
     yield
     qapp.processEvents()
     assert left_behind(before) == []
+
+
+@pytest.fixture(scope="session")
+def rendered(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder with the pictures of all scenes, made at scale 1 whatever this run's is."""
+    folder = tmp_path_factory.mktemp("pictures")
+    plain = {name: value for name, value in os.environ.items() if not name.startswith("QT_")}
+    subprocess.run(
+        [sys.executable, "-m", "tests.desk.scenes", str(folder)],
+        cwd=HERE.parents[1],
+        env={**plain, "QT_QPA_PLATFORM": "offscreen", "RETROFIT_HOME": str(folder / "home")},
+        check=True,
+        capture_output=True,
+    )
+    return folder
 
 
 @pytest.fixture

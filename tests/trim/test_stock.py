@@ -8,9 +8,10 @@ import pytest
 
 from catalog.codec import decode, encode
 from catalog.errors import UserError
+from catalog.quantities.numerals import DecimalMark
 from catalog.quantities.show import NumberStyle
 from retrofit.messages import Renderer
-from retrofit.trim.stock import Stock, StockResistor
+from retrofit.trim.stock import Stock, StockResistor, typed_stock
 
 DRAWER = {
     "resistors": [
@@ -92,3 +93,24 @@ def test_that_what_cannot_be_in_a_stock_is_refused(raw: dict[str, object], key: 
 
 def test_that_an_unknown_power_is_not_a_number() -> None:
     assert math.isnan(decode({"ohm": "47 Ω"}, StockResistor, "stock").rating)
+
+
+@pytest.mark.parametrize(
+    ("text", "decimal", "ohms"),
+    [
+        ("10,22,4k7", ".", [10.0, 22.0, 4700.0]),
+        ("10; 2,2; 4,7 k", ",", [10.0, 2.2, 4700.0]),
+        ("10 2,2 4k7", ",", [10.0, 2.2, 4700.0]),
+        ("10\n22 Ω\n", ".", [10.0, 22.0]),
+    ],
+)
+def test_that_resistors_typed_in_a_row_are_read_with_either_decimal_mark(
+    text: str, decimal: DecimalMark, ohms: list[float]
+) -> None:
+    assert [one.value for one in typed_stock(text, decimal).resistors] == pytest.approx(ohms)
+
+
+def test_that_each_piece_that_is_no_resistor_is_named() -> None:
+    with pytest.raises(UserError) as error:
+        typed_stock("10, nought, 22, -3")
+    assert len(error.value.messages) == 2

@@ -112,6 +112,7 @@ class ComparePage(StepPage):
     """All pairings of the plan."""
 
     AREAS = frozenset(Area)
+    WIDEST = 16_777_215  # Qt's own most: as many cards beside each other as there is room for
 
     def __init__(self, place: Workplace, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__("compare", place, parent)

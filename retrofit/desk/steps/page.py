@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
+    QHBoxLayout,
     QLabel,
     QScrollArea,
     QVBoxLayout,
@@ -82,6 +83,9 @@ class StepPage(QScrollArea):
     AREAS: frozenset[Area] = frozenset({Area.DOCUMENT})
     """What a change must touch for the step to read again."""
 
+    WIDEST = 1160
+    """Most width [logical pixels] on a large screen; a field as wide as that is hard to read."""
+
     def __init__(self, key: str, place: Workplace, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.key = key
@@ -94,7 +98,13 @@ class StepPage(QScrollArea):
         self.setAccessibleName(self.text("title"))
         inside = QWidget()
         inside.setObjectName("step-inside")
-        self.column = QVBoxLayout(inside)
+        beside = QHBoxLayout(inside)
+        beside.setContentsMargins(0, 0, 0, 0)
+        holder = QWidget()
+        holder.setMaximumWidth(self.WIDEST)
+        beside.addWidget(holder, 1)
+        beside.addStretch(0)
+        self.column = QVBoxLayout(holder)
         self.column.setContentsMargins(24, 20, 24, 24)
         self.column.setSpacing(14)
         title = QLabel(self.text("title"))

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 
-from PySide6.QtWidgets import QLabel, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from catalog.library import PartKind
 from catalog.parts.laws import Point
@@ -18,11 +20,15 @@ from retrofit.desk.steps.page import Card, StepPage
 from retrofit.desk.stock import Stocked
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.part_picker import PartPicker, PickerWords
+from retrofit.desk.widgets.part_tabs import PartTabs
 from retrofit.desk.widgets.table_paste import TablePaste
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.candidates import Candidate, rate
 
 BENCH = Basis(BasisKind.MEASURED, "bench")
+
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=[^\d\s])")
+"""The space that no line may be broken at."""
 
 CLASS, TABLE, KNOWN = 0, 1, 2
 """Places of the tabs: choose a class, paste a table, enter what is known."""
@@ -69,13 +75,12 @@ class PartStep(StepPage):
         self.paste.accepted.connect(self._pasted)
         self.form = QWidget()
         self.form_column = QVBoxLayout(self.form)
-        self.form_column.setContentsMargins(0, 8, 0, 0)
-        self.tabs = QTabWidget()
-        self.tabs.setDocumentMode(True)
+        self.form_column.setContentsMargins(0, 10, 0, 0)
+        self.form_column.setSpacing(14)
+        self.tabs = PartTabs()
         for widget, tab in ((self.picker, "class"), (self.paste, "table"), (self.form, "known")):
             self.tabs.addTab(widget, place.reader.text(f"part.tab.{tab}"))
         self.tabs.tabBar().setAccessibleName(self.text("tabs"))
-        self.tabs.currentChanged.connect(self._tab_changed)
         now = Card("", columns=1)
         now.add(self.name)
         now.add(self.facts)
@@ -112,13 +117,15 @@ class PartStep(StepPage):
     def read(self) -> None:
         """Show the part as it is now."""
         pairing = self.place.view.pairing
-        self.name.setText(pairing.gauge.name if self._kind == "gauge" else pairing.sender.name)
+        name = pairing.gauge.name if self._kind == "gauge" else pairing.sender.name
+        self.name.setText(_NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", name))
         self.facts.setText("\n".join(self.fact_lines()))
+        self._keep_height()
         self.say("")
         self.paste.want(self._wanted())
         self.picker.set_present(self.present())
         self.show_form()
-        self._fit_tabs()
+        self.tabs.updateGeometry()
 
     def say(self, problem: str) -> None:
         """Show why a part could not be put in; nothing for an empty text."""
@@ -134,6 +141,12 @@ class PartStep(StepPage):
             self.tabs.setCurrentIndex(CLASS)
             self.ensureWidgetVisible(self.picker.words)
             self.picker.words.setFocus()
+
+    def _keep_height(self) -> None:
+        """Let the card grow but not shrink: the list under it must not jump at each choice."""
+        for label in (self.name, self.facts):
+            needed = label.heightForWidth(label.width()) if self.isVisible() else 0
+            label.setMinimumHeight(max(label.minimumHeight(), needed))
 
     def _wanted(self) -> Wanted:
         return Wanted(self.place.view.plan.duty.quantity, decimal=self.place.reader.decimal)
@@ -198,11 +211,11 @@ class PartStep(StepPage):
         if not problem:
             self.tabs.setCurrentIndex(KNOWN)
 
-    def _tab_changed(self, index: int) -> None:
-        del index
-        self._fit_tabs()
+    # --- Qt -------------------------------------------------------------------------------------
 
-    def _fit_tabs(self) -> None:
-        """Let the form be as long as it is; lists scroll by themselves."""
-        wanted = self.form.sizeHint().height() + 60 if self.tabs.currentIndex() == KNOWN else 360
-        self.tabs.setMinimumHeight(wanted)
+    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
+        """Measure the card anew: another width breaks its lines elsewhere."""
+        super().resizeEvent(event)
+        for label in (self.name, self.facts):
+            label.setMinimumHeight(0)
+        self._keep_height()

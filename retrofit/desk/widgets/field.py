@@ -28,6 +28,7 @@ class Field(QWidget):
         self._label = QLabel(label)
         self._label.setObjectName("field-label")
         self._label.setBuddy(editor)
+        self._label.setWordWrap(True)
         self._under = QLabel(hint)
         self._under.setObjectName("field-hint")
         self._under.setWordWrap(True)

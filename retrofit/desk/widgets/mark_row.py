@@ -17,6 +17,9 @@ from retrofit.plan.document import DutyMark, Side
 STRETCH = (3, 2, 2, 2)
 """How the four fields share the width; the heads above them do the same."""
 
+NARROWEST = (100, 72, 86, 138)
+"""Least width of the four fields [logical pixels]: what stands in them can be read."""
+
 
 class MarkRow(QWidget):
     """Edits one mark.
@@ -79,7 +82,7 @@ class MarkRow(QWidget):
             grid.addWidget(editor, 0, column)
             grid.setColumnStretch(column, STRETCH[column])
             # Equal minimums keep the columns of all rows under each other.
-            editor.setMinimumWidth(60)
+            editor.setMinimumWidth(NARROWEST[column])
         grid.addWidget(self.remove, 0, len(STRETCH))
         grid.addWidget(self.under, 1, 0, 1, len(STRETCH) + 1)
 
@@ -115,6 +118,7 @@ class MarkRow(QWidget):
         """Show a mark as it is in the plan."""
         if mark.name != self.name.text() and not (self.name.isModified() and self.name.hasFocus()):
             self.name.setText(mark.name)
+            self.name.setCursorPosition(0)
         self.at.set_amount(mark.at)
         self.allowed.set_amount(mark.allowed)
         self.flatters.set_word(mark.flatters)

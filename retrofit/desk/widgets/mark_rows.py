@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import cast
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QGridLayout,
@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from retrofit.desk.edits import add_mark, remove_mark, set_mark
-from retrofit.desk.widgets.mark_row import STRETCH, MarkRow
+from retrofit.desk.widgets.mark_row import NARROWEST, STRETCH, MarkRow
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.document import DutyMark, Side
 
@@ -73,8 +73,9 @@ class MarkRows(QWidget):
         for column, key in enumerate(_HEADS):
             label = QLabel(self._place.reader.text(f"marks.{key}"))
             label.setObjectName("field-label")
-            label.setMinimumWidth(60)
-            heads.addWidget(label, 0, column)
+            label.setMinimumWidth(NARROWEST[column])
+            label.setWordWrap(True)
+            heads.addWidget(label, 0, column, Qt.AlignmentFlag.AlignBottom)
             heads.setColumnStretch(column, STRETCH[column])
         heads.setColumnMinimumWidth(len(_HEADS), self.draft.remove.sizeHint().width() + 8)
         buttons = QHBoxLayout()

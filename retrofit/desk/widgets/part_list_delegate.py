@@ -9,7 +9,7 @@ from itertools import groupby
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from retrofit.desk.models.part_list_model import PartRole
 from retrofit.desk.theme import Theme
@@ -18,9 +18,14 @@ from retrofit.plan.checks.check import Verdict
 
 _EDGE, _GAP, _AIR = 12.0, 10.0, 9.0
 _MARK = 11.0
+_LEAD = 2.0
 _CURVE = QSize(92, 30)
 _WORDS = 230.0
 """Room for the words [logical pixels] below which the curve gives way."""
+
+_NARROW = 600
+"""Width of a list [logical pixels] below which the name takes the whole of a row's first line, and
+the reason two lines beside the curve."""
 
 _SMALL = 0.9
 """Size of the second line, as a share of the first."""
@@ -36,38 +41,45 @@ class Places:
     """Where the pieces of a row go; an empty box is left out."""
 
     mark: QRectF
-    words: QRectF
+    name: QRectF
+    why: QRectF
     curve: QRectF
     worst: QRectF
 
 
-def places(row: QRectF, worst: float, *, curve: bool) -> Places:
+def places(row: QRectF, upper: float, worst: float, *, curve: bool) -> Places:
     """Return where the pieces of a row go.
 
     Parameters
     ----------
     row : QRectF
         The whole row [logical pixels].
+    upper : float
+        Height of the name's line [logical pixels].
     worst : float
         Width of the text of the worst error [logical pixels], 0 for none.
     curve : bool
-        Whether there is a curve; it goes first where the row is narrow.
+        Whether there is a curve; it goes first where the row is very narrow.
     """
     inside = row.adjusted(_EDGE, _AIR, -_EDGE, -_AIR)
     mark = QRectF(inside.left(), inside.top() + 3.0, _MARK, _MARK)
     left = mark.right() + _GAP
+    narrow = row.width() < _NARROW
+    beside = inside.adjusted(0.0, upper, 0.0, 0.0) if narrow else inside
     right = inside.right()
     at_end = QRectF()
     if worst:
-        at_end = QRectF(right - worst, inside.top(), worst, inside.height())
+        at_end = QRectF(right - worst, beside.top(), worst, beside.height())
         right = at_end.left() - _GAP
     drawn = QRectF()
     if curve and right - left > _WORDS + _CURVE.width():
-        top = row.center().y() - _CURVE.height() / 2.0
+        top = beside.center().y() - _CURVE.height() / 2.0
         drawn = QRectF(right - _CURVE.width(), top, _CURVE.width(), _CURVE.height())
         right = drawn.left() - _GAP
-    words = QRectF(left, inside.top(), max(0.0, right - left), inside.height())
-    return Places(mark, words, drawn, at_end)
+    end = inside.right() if narrow else right
+    name = QRectF(left, inside.top(), max(0.0, end - left), upper)
+    why = QRectF(left, name.bottom(), max(0.0, right - left), inside.bottom() - name.bottom())
+    return Places(mark, name, why, drawn, at_end)
 
 
 def curve_points(errors: Sequence[float], limit: float, box: QRectF) -> list[list[QPointF]]:
@@ -139,11 +151,11 @@ class PartListDelegate(QStyledItemDelegate):
         width = max(map(metrics.horizontalAdvance, (worst, self._widest))) if worst else 0.0
         width = min(math.ceil(width), row.width() / 3.0)
         errors = index.data(PartRole.ERRORS)
-        at = places(row, width, curve=bool(errors))
+        at = places(row, metrics.height(), width, curve=bool(errors))
         verdict = index.data(PartRole.VERDICT)
         if verdict:
             paint_verdict(painter, at.mark, Verdict(verdict), self._theme)
-        self._paint_words(painter, at.words, index, (name_font, detail_font))
+        self._paint_words(painter, at, index, (name_font, detail_font))
         if at.curve.isValid():
             colour = (
                 self._theme.palette.ink if not verdict else self._theme.verdict(Verdict(verdict))
@@ -168,19 +180,32 @@ class PartListDelegate(QStyledItemDelegate):
         painter.drawLine(row.bottomLeft(), row.bottomRight())
 
     def _paint_words(
-        self, painter: QPainter, box: QRectF, index: Index, fonts: tuple[QFont, QFont]
+        self, painter: QPainter, at: Places, index: Index, fonts: tuple[QFont, QFont]
     ) -> None:
-        name_font, detail_font = fonts
-        upper = QFontMetricsF(name_font).height()
-        lower = QFontMetricsF(detail_font).height()
         detail = str(index.data(PartRole.DETAIL) or "")
         if index.data(PartRole.OWN):
             detail = f"{self._own} · {detail}" if detail else self._own
         name = str(index.data(Qt.ItemDataRole.DisplayRole) or "")
-        first = QRectF(box.left(), box.top(), box.width(), upper)
-        second = QRectF(box.left(), box.bottom() - lower, box.width(), lower)
-        self._paint_text(painter, first, name, name_font)
-        self._paint_text(painter, second, detail, detail_font, muted=True)
+        self._paint_text(painter, at.name, name, fonts[0])
+        line = QFontMetricsF(fonts[1]).height()
+        box = at.why.adjusted(0.0, _LEAD, 0.0, 0.0)
+        for part in self._lines(detail, fonts[1], at.why.width(), int(box.height() // line)):
+            box.setHeight(line)
+            self._paint_text(painter, box, part, fonts[1], muted=True)
+            box.translate(0.0, line)
+
+    @staticmethod
+    def _lines(text: str, font: QFont, width: float, most: int) -> list[str]:
+        """Break a text into at most so many lines; the last one holds all the rest."""
+        metrics = QFontMetricsF(font)
+        lines = [""]
+        for word in text.split(" "):
+            longer = f"{lines[-1]} {word}".lstrip()
+            if len(lines) < most and lines[-1] and metrics.horizontalAdvance(longer) > width:
+                lines.append(word)
+            else:
+                lines[-1] = longer
+        return lines
 
     def _paint_text(
         self,
@@ -238,8 +263,11 @@ class PartListDelegate(QStyledItemDelegate):
         painter.restore()
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:  # noqa: N802
-        """Return the room for two lines."""
+        """Return the room for two lines, in a narrow list for three."""
         del index
         name, detail = self._fonts(option)
-        lines = QFontMetricsF(name).height() + QFontMetricsF(detail).height()
-        return QSize(200, math.ceil(lines + 2.0 * _AIR + 2.0))
+        view = option.widget
+        narrow = isinstance(view, QListView) and view.viewport().width() < _NARROW
+        lines = QFontMetricsF(detail).height() * (2.0 if narrow else 1.0)
+        lines += QFontMetricsF(name).height() + _LEAD
+        return QSize(200, math.ceil(lines + 2.0 * _AIR))

@@ -145,7 +145,8 @@ class PartPicker(QWidget):
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.list.setMinimumHeight(180)
+        self.list.setMinimumHeight(150)
+        self.list.setResizeMode(QListView.ResizeMode.Adjust)  # a narrow row has a line more
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.empty.setObjectName("muted")
@@ -163,7 +164,7 @@ class PartPicker(QWidget):
         below.addWidget(self.take)
         self.bar.setFixedSize(QSize(120, 6))
         whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setContentsMargins(0, 10, 0, 0)
         whole.setSpacing(8)
         whole.addWidget(self.words)
         whole.addLayout(self._stack, 1)

@@ -115,6 +115,7 @@ class TablePaste(QWidget):
 
     def _make_preview(self, theme: Theme) -> None:
         self.preview.setModel(self.model)
+        self.preview.setObjectName("preview")
         self.preview.setItemDelegate(TableRowDelegate(theme, self.preview))
         self.preview.setAccessibleName(self._reader.text("paste.preview"))
         self.preview.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -122,7 +123,7 @@ class TablePaste(QWidget):
         self.preview.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.preview.setTabKeyNavigation(False)
         self.preview.setWordWrap(True)
-        self.preview.setMinimumHeight(150)
+        self.preview.setMinimumHeight(120)
         across = self.preview.horizontalHeader()
         across.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         across.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
@@ -149,7 +150,7 @@ class TablePaste(QWidget):
         buttons.addWidget(self.sort)
         buttons.addWidget(self.use)
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(0, 10, 0, 0)
         column.setSpacing(10)
         column.addWidget(self.area, 2)
         column.addWidget(self._units)
@@ -167,6 +168,8 @@ class TablePaste(QWidget):
         self.sort.clicked.connect(self._sort)
         self.use.clicked.connect(self._accept)
         self.clear.clicked.connect(self.area.clear)
+        self.preview.verticalScrollBar().rangeChanged.connect(self._look_at_wrong)
+        self.preview.horizontalHeader().sectionResized.connect(self._look_at_wrong)
         reader.changed.connect(self._units_changed)
         theme.changed.connect(self.preview.viewport().update)
 
@@ -290,9 +293,7 @@ class TablePaste(QWidget):
         self.preview.setColumnHidden(PROBLEM, not wrong)
         self.preview.horizontalHeader().setStretchLastSection(not wrong)
         self.preview.setVisible(bool(self.model.rows))
-        self._make_room(wrong)
-        if wrong:
-            self.preview.scrollTo(self.model.index(wrong[0], VALUE))
+        self._look_at_wrong()
         for field, bare in zip((self._value_field, self._gives_field), pasted.bare, strict=True):
             field.setVisible(bare)
         self._units.setVisible(any(pasted.bare))
@@ -300,6 +301,13 @@ class TablePaste(QWidget):
         self.use.setEnabled(bool(pasted.points))
         self.clear.setEnabled(not self.area.document().isEmpty())
         self._say()
+
+    def _look_at_wrong(self) -> None:
+        """Bring the first row to mend into view; again when the table gets other room."""
+        wrong = [i for i, row in enumerate(self.model.rows) if row.problem]
+        self._make_room(wrong)
+        if wrong:
+            self.preview.scrollTo(self.model.index(wrong[0], VALUE))
 
     def _make_room(self, wrong: Sequence[int]) -> None:
         """Make rows with a sentence as high as it needs, and those that had one low again."""

@@ -39,4 +39,4 @@ def check_tests(plan: Plan, pairing: Pairing) -> Check | None:
 
 
 def _tests(verdict: Verdict, says: Message, why: Message, field: str = "tests") -> Check:
-    return Check("tests", verdict, says, why, None, None, COMMON, "duty", field)
+    return Check("tests", verdict, says, why, None, None, COMMON, "trim", field)

@@ -296,14 +296,22 @@ def test_that_every_row_is_painted_at_any_width(
     assert theme.palette.stop in colours
 
 
-@given(width=st.floats(60.0, 2000.0), worst=st.floats(0.0, 60.0), curve=st.booleans())
+@given(
+    width=st.floats(60.0, 2000.0),
+    worst=st.just(0.0) | st.floats(1.0, 60.0),
+    curve=st.booleans(),
+)
 def test_that_the_pieces_of_a_row_never_lie_on_each_other(
     width: float, worst: float, curve: bool
 ) -> None:
-    at = places(QRectF(0.0, 0.0, width, 54.0), min(worst, width / 3.0), curve=curve)
-    boxes = [box for box in (at.mark, at.words, at.curve, at.worst) if box.width() > 0.0]
+    row = QRectF(0.0, 0.0, width, 70.0)
+    at = places(row, 18.0, min(worst, width / 3.0), curve=curve)
+    boxes = [box for box in (at.mark, at.why, at.curve, at.worst) if box.width() > 0.0]
     for left, right in pairwise(boxes):
         assert left.right() <= right.left()
+    for other in (at.mark, at.why, at.curve, at.worst):
+        assert not at.name.intersects(other)
+        assert not other.isValid() or row.contains(other)
 
 
 def test_that_a_small_curve_is_cut_where_nothing_is_known_and_held_at_its_edges() -> None:

@@ -326,7 +326,7 @@ def mending(*kinds: str, **fields: Any) -> Raw:
 
 
 def keeping(verdict: str, raw: Raw, says: str, why: str, unit: str) -> Case:
-    return Case("tests", verdict, raw, says, why, step="duty", unit=unit)
+    return Case("tests", verdict, raw, says, why, step="trim", unit=unit)
 
 
 TESTS = [
