@@ -96,7 +96,7 @@ def compare(window: Window) -> None:
     """Show two pairings beside each other: without a trim and with one."""
     window.add_pairing()
     label = window.place.view.plan.pairings[-1].label
-    trim = TrimResistor("series at sender", Amount(33.0, "Ω"))
+    trim = TrimResistor("across sender", Amount(560.0, "Ω"))
     assert window.place.attempt(set_resistor(label, trim)) == ""
     window.show_step("compare")
 
@@ -169,7 +169,7 @@ def of_readme() -> list[Scene]:
     return [
         Scene("window", _of_demo, duty, README_SIZE, "light"),
         Scene("gauge", _of_demo, gauge, README_SIZE, "light"),
-        Scene("compare", _of_demo, compare, README_SIZE, "dark"),
+        Scene("compare", _of_demo, compare, (1440, 740), "dark"),
     ]
 
 

@@ -20,6 +20,8 @@ _FIELDS = ("low", "high", "allowed", "capacity")
 class DutyStep(StepPage):
     """What has to be read."""
 
+    CAUTIONS = frozenset({"caution.no_safety_device"})
+
     AREAS = frozenset({Area.DOCUMENT, Area.DUTY, Area.PAIRINGS})
 
     def __init__(self, place: Workplace, parent: QWidget | None = None) -> None:
@@ -43,6 +45,7 @@ class DutyStep(StepPage):
         marks.add(self.marks)
         self.column.addWidget(card)
         self.column.addWidget(marks)
+        self.column.addWidget(self.caution_line())
         self.column.addStretch(1)
         self.read()
 

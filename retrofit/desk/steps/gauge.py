@@ -30,6 +30,8 @@ _SCALE = ("low", "high", "stop_low", "stop_high")
 class GaugeStep(PartStep):
     """What shows it."""
 
+    CAUTIONS = frozenset({"caution.battery"})
+
     AREAS = frozenset({Area.DOCUMENT, Area.GAUGE, Area.PAIRINGS})
 
     def __init__(self, place: Workplace, theme: Theme, parent: QWidget | None = None) -> None:
@@ -56,6 +58,7 @@ class GaugeStep(PartStep):
         for card in (scale, self.movement, marks):
             self.form_column.addWidget(card)
         self.form_column.addStretch(1)
+        self.column.addWidget(self.caution_line())
         self.read()
         self.picker.rate_with(self._rater())
 

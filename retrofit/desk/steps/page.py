@@ -80,6 +80,9 @@ class StepPage(QScrollArea):
         The open plan and the means to work on it.
     """
 
+    CAUTIONS: frozenset[str] = frozenset()
+    """Which cautions of the plan belong where the hands are at this step."""
+
     AREAS: frozenset[Area] = frozenset({Area.DOCUMENT})
     """What a change must touch for the step to read again."""
 
@@ -91,6 +94,7 @@ class StepPage(QScrollArea):
         self.key = key
         self.place = place
         self.fields: dict[str, Field] = {}
+        self._caution: QLabel | None = None
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -170,6 +174,23 @@ class StepPage(QScrollArea):
         text = self.place.reader.renderer.known(key)
         return "" if text is None else text
 
+    def caution_line(self) -> QLabel:
+        """Return the line of this step's cautions, to be put in by the step; kept up to date."""
+        line = QLabel()
+        line.setObjectName("caution")
+        line.setWordWrap(True)
+        self._caution = line
+        self._show_cautions()
+        return line
+
+    def _show_cautions(self) -> None:
+        if self._caution is None:
+            return
+        found = [m for m in self.place.assessment().cautions if m.key in self.CAUTIONS]
+        self._caution.setText(" ".join(self.place.reader.sentence(m) for m in found))
+        self._caution.setVisible(bool(found))
+
     def _heard(self, change: Change) -> None:
+        self._show_cautions()
         if change.touches & self.AREAS or change.before.label != change.after.label:
             self.read()

@@ -27,6 +27,17 @@ from retrofit.desk.workplace import Workplace
 class SenderStep(PartStep):
     """What feeds the gauge."""
 
+    CAUTIONS = frozenset(
+        {
+            "caution.coolant",
+            "caution.oil",
+            "caution.fuel",
+            "caution.air",
+            "caution.pressure",
+            "caution.unknown_tank",
+        }
+    )
+
     AREAS = frozenset({Area.DOCUMENT, Area.SENDER, Area.PAIRINGS})
 
     def __init__(self, place: Workplace, theme: Theme, parent: QWidget | None = None) -> None:
@@ -49,6 +60,7 @@ class SenderStep(PartStep):
         self.form_column.addWidget(card)
         self.form_column.addWidget(self._table)
         self.form_column.addStretch(1)
+        self.column.addWidget(self.caution_line())
         self.read()
         self.picker.rate_with(self._rater())
 

@@ -22,6 +22,8 @@ _MEASURED = Basis(BasisKind.MEASURED)
 class WiringStep(StepPage):
     """Supply, stabiliser and earth."""
 
+    CAUTIONS = frozenset({"caution.battery"})
+
     AREAS = frozenset({Area.DOCUMENT, Area.INSTALLATION, Area.GAUGE, Area.PAIRINGS})
 
     def __init__(self, place: Workplace, parent: QWidget | None = None) -> None:
@@ -50,6 +52,7 @@ class WiringStep(StepPage):
         earth.add(self.fields["sender_earth"], wide=True)
         for card in (supply, self._stabiliser, earth):
             self.column.addWidget(card)
+        self.column.addWidget(self.caution_line())
         self.column.addStretch(1)
         self.read()
 

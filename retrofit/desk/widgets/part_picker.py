@@ -145,7 +145,7 @@ class PartPicker(QWidget):
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.list.setMinimumHeight(150)
+        self.list.setMinimumHeight(110)
         self.list.setResizeMode(QListView.ResizeMode.Adjust)  # a narrow row has a line more
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)

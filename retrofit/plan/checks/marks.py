@@ -12,6 +12,9 @@ from retrofit.plan.stages import MarkReading
 _READABLE = 0.002
 """Share of the dial's scale that nobody can read off a needle (assumed)."""
 
+_LITTLE = 1.0 / 3.0
+"""Share of the allowed error up to which erring to the hiding side is no matter (assumed)."""
+
 _EARLY = 3.0
 """Errors beyond this many times the allowed one are no early warning but a wrong reading, and
 teach people to look away (assumed)."""
@@ -119,7 +122,8 @@ def _verdict(facts: Facts, mark: MarkReading) -> Verdict:
     unread = _READABLE * (gauge.high.si(kind) - gauge.low.si(kind))
     if mark.allowed is not None and nominal > mark.allowed * ROUNDING:
         return Verdict.STOP
-    if worst > unread:
+    little = unread if mark.allowed is None else max(unread, _LITTLE * mark.allowed)
+    if worst > little:
         return Verdict.CAUTION if mark.allowed is not None else Verdict.UNKNOWN
     return Verdict.GOOD
 
