@@ -62,7 +62,7 @@ def likeness(part: Part, words: str) -> Likeness | None:
     --------
     >>> from catalog.library import load_generic
     >>> part = load_generic().part("temperature-291-22-120c")
-    >>> likeness(part, "290 22") is not None, likeness(part, "300 F") is None
+    >>> likeness(part, "290 22") is not None, likeness(part, "300 psi") is None
     (True, True)
     """
     text = folded(f"{part.key} {part.name} {part.notes}")

@@ -23,13 +23,13 @@ def packages(line: str) -> list[str]:
 def test_that_one_line_opens_the_program_and_one_passes_the_tests() -> None:
     opens, tests = LINES
     assert opens.endswith("&& retrofit --demo")
-    marked = re.search(
-        r"<!-- test-command -->\n```\n(.+)\n```\n<!-- test-command -->", README
-    )
+    marked = re.search(r"<!-- test-command -->\n```\n(.+)\n```\n<!-- test-command -->", README)
     assert marked is not None
     assert tests.endswith(f"&& {marked[1]}")
     for line, wanted in ((opens, "."), (tests, "'.[test]'")):
-        assert f"python3 -m venv .venv && . .venv/bin/activate && pip install -e {wanted} &&" in line
+        assert (
+            f"python3 -m venv .venv && . .venv/bin/activate && pip install -e {wanted} &&" in line
+        )
 
 
 def test_that_readme_names_the_libraries_that_the_checks_install() -> None:

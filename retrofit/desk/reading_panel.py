@@ -123,7 +123,7 @@ class ReadingPanel(QFrame):
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 10, 0, 0)
-        column.setSpacing(4)
+        column.setSpacing(6)
         ranging = QWidget()
         beside = QHBoxLayout(ranging)
         beside.setContentsMargins(0, 0, 0, 0)
@@ -234,8 +234,8 @@ class ReadingPanel(QFrame):
         """Share the height between dial, chart and checks, and draw them anew."""
         super().resizeEvent(event)
         height = self.height()
-        self.dial.setFixedHeight(round(min(max(0.34 * height, 190), 430)))
-        self.chart.setFixedHeight(round(min(max(0.22 * height, 140), 280)))
+        self.dial.setFixedHeight(round(min(max(0.34 * height, 204), 430)))
+        self.chart.setFixedHeight(round(min(max(0.22 * height, 126), 280)))
         layout = self.layout()
         if layout is not None:
             layout.activate()

@@ -167,9 +167,11 @@ QComboBox::down-arrow {{ image: url("{tick}/down-{side}.svg"); width: 10px; heig
 QComboBox QAbstractItemView {{ background: {c.card}; color: {c.ink};
   border: 1px solid {c.line}; selection-background-color: {c.corridor};
   selection-color: {c.ink}; outline: 0; }}
+QComboBox QAbstractItemView::item {{ padding: 3px 10px; min-height: 22px; color: {c.ink}; }}
+QComboBox QAbstractItemView::item:selected {{ background: {c.corridor}; }}
 QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus, QListView:focus, QTableView:focus {{
   border: 2px solid {c.true}; padding: 5px 8px; }}
-QListView:focus, QTableView:focus {{ padding: 0; }}
+QListView:focus, QTableView:focus {{ border-width: 1px; padding: 0; }}
 QComboBox:focus {{ padding: 5px 1px 5px 10px; }}
 QLineEdit[wrong="true"] {{ border: 2px solid {c.stop}; padding: 5px 8px; }}
 QLineEdit:disabled, QComboBox:disabled {{ color: {c.muted}; border-color: {c.line}; }}
@@ -208,6 +210,8 @@ QPushButton#check-row:focus {{ border: 2px solid {c.true}; }}
 QListView, QTableView {{ background: {c.card}; color: {c.ink}; border: 1px solid {c.line};
   border-radius: 8px; gridline-color: {c.line}; selection-background-color: {c.corridor};
   selection-color: {c.ink}; outline: 0; }}
+QComboBox QAbstractItemView, QComboBox QAbstractItemView:focus {{
+  border: 1px solid {c.corridor_edge}; border-radius: 0; padding: 0; }}
 QHeaderView {{ background: {c.card}; border: 0; border-radius: 8px; }}
 QTableCornerButton::section {{ background: {c.card}; border: 0;
   border-bottom: 1px solid {c.line}; }}

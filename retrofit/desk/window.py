@@ -47,6 +47,9 @@ QUANTITIES: tuple[QuantityName, ...] = ("temperature", "pressure", "level")
 NARROW = 1180
 """Width of the window [logical pixels] below which rail and panel make themselves smaller."""
 
+SMALLEST = (960, 540)
+"""Least size [logical pixels]: a screen of 1920 × 1080 at 200 % holds it."""
+
 PANEL_SHARE = 0.24
 """Share of a wide window that the panel takes: on a large screen the dial is large as well."""
 
@@ -70,7 +73,7 @@ class Window(QMainWindow):
         self.place, self.theme = place, theme
         self.setWindowIcon(QIcon(str(shipped("icons", "retrofit.svg"))))
         self.setFont(figures_of_one_width(self.font()))
-        self.setMinimumSize(900, 600)
+        self.setMinimumSize(*SMALLEST)
         self.resize(1440, 900)
         self.setAcceptDrops(False)
         self.notice = Notice(self._text("notice.close"))
@@ -355,7 +358,8 @@ class Window(QMainWindow):
         narrow = self.width() < NARROW
         self.rail.setFixedWidth(118 if narrow else 150)
         share = round(PANEL_SHARE * self.width())
-        self.panel.setFixedWidth(332 if narrow else min(max(380, share), 640))
+        tight = min(332, 332 - 1020 + self.width())
+        self.panel.setFixedWidth(tight if narrow else min(max(380, share), 640))
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         """Let everything go; unsaved work stays in the journal and is offered next time."""

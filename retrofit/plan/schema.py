@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import MISSING, Field, fields, is_dataclass
 from functools import partial
+from inspect import cleandoc
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
@@ -135,12 +136,13 @@ def _described(schema: Schema, text: str | None) -> Schema:
 
 def _docstring(record: type) -> tuple[str, dict[str, str]]:
     """Return what a record is, and what each of its attributes is, from its docstring."""
-    lines = (record.__doc__ or "").splitlines()
+    # Python 3.13 takes the indentation out of docstrings, older ones do not.
+    lines = cleandoc(record.__doc__ or "").splitlines()
     told: dict[str, str] = {}
     names: list[str] = []
     for line in lines[1:]:
         text = line.strip()
-        named = re.fullmatch(r"    ([a-z_]+(?:, [a-z_]+)*) : .*", line)
+        named = re.fullmatch(r"([a-z_]+(?:, [a-z_]+)*) : .*", line)
         if named is not None:
             names = named[1].split(", ")
         elif not text or set(text) == {"-"}:

@@ -23,6 +23,12 @@ from retrofit.trim.laws import (
 OHMS = st.floats(0.5, 5000.0)
 
 
+def plain(found: Refusal | None) -> tuple[object, ...]:
+    """Return a refusal without its edge: NaN equals nothing, from Python 3.13 on in records too."""
+    assert found is not None
+    return found.law, found.first, found.second, found.needs, found.gives
+
+
 def exact(sender: list[float], dial: list[float]) -> Targets:
     """Targets without any allowed error."""
     ohms, wants = np.array(sender), np.array(dial)
@@ -126,7 +132,7 @@ def test_that_what_is_within_reach_is_not_refused(
 
 def test_that_75_to_10_never_spans_240_to_33() -> None:
     found = refusal(exact([75.0, 10.0], [240.0, 33.0]))
-    assert found == Refusal(Law.SPAN, 1, 0, 207.0, 65.0)
+    assert plain(found) == (Law.SPAN, 1, 0, 207.0, 65.0)
 
 
 def test_that_a_thermistor_is_refused_by_its_span_of_conductance() -> None:
@@ -161,7 +167,7 @@ def test_that_c09_and_c11_are_refused_by_direction() -> None:
 def test_that_c13_is_refused_by_span_even_with_a_twentieth_allowed() -> None:
     """25 Ω at full where 30 Ω is meant: with 5 % of scale 27 Ω are wanted, 25 Ω there."""
     found = refusal(boxed([0.0, 25.0], [0.0, 28.5], [1.5, 31.5]))
-    assert found == Refusal(Law.SPAN, 0, 1, 27.0, 25.0)
+    assert plain(found) == (Law.SPAN, 0, 1, 27.0, 25.0)
     assert refusal(boxed([0.0, 25.0], [0.0, 27.0], [3.0, 33.0])) is None
 
 
@@ -176,7 +182,7 @@ def test_that_equal_steepness_shifted_has_no_cure() -> None:
 
 def test_that_a_sender_that_stands_still_cannot_move_a_needle() -> None:
     found = refusal(boxed([50.0, 50.0], [10.0, 30.0], [20.0, 40.0]))
-    assert found == Refusal(Law.SPAN, 0, 1, 10.0, 0.0)
+    assert plain(found) == (Law.SPAN, 0, 1, 10.0, 0.0)
     assert refusal(boxed([50.0, 50.0], [10.0, 15.0], [20.0, 40.0])) is None
 
 

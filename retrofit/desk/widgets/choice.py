@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtWidgets import QComboBox, QStyledItemDelegate, QWidget
 
 
 class Choice(QComboBox):
@@ -28,6 +28,8 @@ class Choice(QComboBox):
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName(name)
+        self.setItemDelegate(QStyledItemDelegate(self))  # the usual one ignores the style sheet
+        self.setMaxVisibleItems(20)
         for word, text in words:
             self.addItem(text, word)
         self.activated.connect(self._chosen)
