@@ -210,6 +210,29 @@ class MarkedClass:
         return tuple(other for other in kin if not other.contradicts)
 
 
+def like_dial(sender: Characteristic, dial: Characteristic) -> Characteristic:
+    """Return a sender's curve drawn by the law of the dial where its own shape is not known.
+
+    Between its points nobody knows a curve; drawn by another law than the dial's, the gap
+    between two ways of drawing would be shown as needle error. So the sender's points are
+    joined by the dial's law, and the curve as it was becomes one of its alternatives.
+
+    Parameters
+    ----------
+    sender, dial : Characteristic
+        Both curves of a pairing.
+
+    Returns
+    -------
+    Characteristic
+        The sender's curve itself where it is known, or the dial is not known at marks only.
+    """
+    if not isinstance(dial, MarkedDial) or not isinstance(sender, Interpolated) or sender.known:
+        return sender
+    drawn = MarkedDial(sender.points, dial.thermistor)
+    return Guessed(drawn, (sender, *drawn.alternatives(), *sender.alternatives()))
+
+
 def dial_curve(gauge: Gauge) -> Characteristic | None:
     """Return the characteristic of a dial: the ohms (or volts, amperes) at each value shown.
 

@@ -66,9 +66,9 @@ def star(supply_earth: float, supply_signal: float, signal_earth: float, meter: 
     """Return the star legs of a gauge from the readings between its three terminals.
 
     Each leg is half of (its two readings less the third). Its `error` is the root of the sum
-    of the squares of the three readings' errors, that is the expanded uncertainty at a coverage
-    factor of 2 (JCGM 100:2008, 5.1.2 and 6.2; from memory) where the meter's stated error is
-    one standard uncertainty:
+    of the squares of the three readings' errors, that is the uncertainty at a coverage factor
+    of 2 (common practice, no source) where the meter's stated error is one standard
+    uncertainty:
 
         2·√((e₁/2)² + (e₂/2)² + (e₃/2)²) = √(e₁² + e₂² + e₃²)
 

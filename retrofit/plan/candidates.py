@@ -151,7 +151,12 @@ def best_first(candidates: Sequence[Candidate]) -> list[Candidate]:
 def _telling(found: Assessment) -> Check:
     """Return the worst of the checks that tell candidates apart; they come worst first."""
     names = NEEDLE_CHECKS if found.plan.duty.marks else NEEDLE_CHECKS - {"flatters"}
-    return next(check for check in found.checks if check.name in names)
+    # The wrong system stops a gauge whatever the needle would show.
+    return next(
+        check
+        for check in found.checks
+        if check.name in names or (check.name == "supply" and check.verdict is Verdict.STOP)
+    )
 
 
 def _curve(found: Assessment) -> tuple[float, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from catalog.message import Message, message
+from catalog.quantities.kinds import Kind
 from retrofit.plan.document import Duty, Pairing
 
 _MEDIUM = {
@@ -10,7 +11,8 @@ _MEDIUM = {
     "oil": "caution.oil",
     "petrol": "caution.fuel",
     "diesel": "caution.fuel",
-    "air": "caution.air",
+    "fresh water": "caution.water",
+    "waste water": "caution.waste",
 }
 
 
@@ -30,7 +32,9 @@ def cautions_for(duty: Duty, pairing: Pairing) -> tuple[Message, ...]:
     elif duty.quantity == "level":
         found.append(message("caution.unknown_tank"))
     elif duty.quantity == "temperature":
-        found.append(message("caution.coolant"))
+        found.append(message("caution.hot"))
+    elif duty.medium == "air":
+        found.append(message("caution.air"))
     else:
         found.append(message("caution.pressure"))
     found.append(message("caution.battery"))
@@ -38,5 +42,7 @@ def cautions_for(duty: Duty, pairing: Pairing) -> tuple[Message, ...]:
         found.append(message("caution.hot_resistor"))
     if pairing.trim and duty.quantity == "level":
         found.append(message("caution.no_resistor_at_tank"))
+    if pairing.gauge.signal is Kind.RESISTANCE:
+        found.append(message("caution.earthing"))
     found.append(message("caution.no_safety_device"))
     return tuple(found)

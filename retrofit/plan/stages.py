@@ -18,7 +18,7 @@ from catalog.parts.laws import UnknownLaw
 from catalog.provenance import Figure
 from catalog.quantities.kinds import Kind
 from retrofit.circuit.stabiliser import Held, stabilised
-from retrofit.dial import dial_curve, stops
+from retrofit.dial import dial_curve, like_dial, stops
 from retrofit.installation import Installation
 from retrofit.movements import Supplies, apparent, follows_supply, supply_known
 from retrofit.plan.document import Duty, DutyMark, Pairing, Side
@@ -162,7 +162,9 @@ def needle_of(pairing: Pairing) -> Needle | Message:
     seen = apparent(gauge, pairing.installation, pairing.trim, _judged(gauge, supplies))
     if isinstance(seen, Message):
         return seen
-    return Needle(sender.curve, dial, seen, stops(gauge), own_class=dial == sender.curve)
+    own_class = dial == sender.curve
+    curve = sender.curve if own_class else like_dial(sender.curve, dial)
+    return Needle(curve, dial, seen, stops(gauge), own_class=own_class)
 
 
 def _judged(gauge: Gauge, supplies: Supplies) -> Supplies:

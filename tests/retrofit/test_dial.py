@@ -14,6 +14,7 @@ from catalog.codec import decode
 from catalog.curves.characteristic import Characteristic
 from catalog.parts.gauge import Gauge
 from retrofit.dial import MarkedClass, MarkedDial, dial_curve, stops
+from tests.retrofit.plan import plans
 from tests.retrofit.plan.plans import LEVEL_240_33, TEMPERATURE_291_22, Raw, gauge
 
 ENDS = {"0 %": "240 Ω", "100 %": "33 Ω"}
@@ -273,3 +274,32 @@ def test_that_a_needle_that_just_touches_a_stop_is_not_held_by_it() -> None:
     side = found.side(np.array([-np.inf, -0.01, -1e-16, 0.5, 1.0 + 1e-15, 1.01, np.inf, np.nan]))
     assert side[:-1].tolist() == [-1.0, -1.0, 0.0, 0.0, 0.0, 1.0, 1.0]
     assert np.isnan(side[-1])
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        {"0 %": "73 Ω", "50 %": "23 Ω", "100 %": "10 Ω"},
+        {"0 %": "240 Ω", "50 %": "103 Ω", "100 %": "33 Ω"},
+        {"0 %": "10 Ω", "25 %": "40.5 Ω", "50 %": "66 Ω", "75 %": "95 Ω", "100 %": "149 Ω"},
+    ],
+)
+def test_that_one_table_on_both_sides_reads_true_and_its_unknown_shape_is_a_band(
+    rows: dict[str, str],
+) -> None:
+    found = plans.assessed(plans.plan(plans.gauge(rows), plans.sender(rows)))
+    assert found.reading is not None
+    assert found.band is not None
+    assert np.max(np.abs(found.reading.error)) < 1e-9
+    assert np.max(found.band.high - found.band.low) > 0.01
+
+
+def test_that_one_thermistor_table_on_both_sides_reads_true() -> None:
+    rows = plans.TEMPERATURE_291_22
+    gauge, sender = (
+        plans.gauge(rows, "temperature"),
+        plans.sender(rows, "temperature", shape="thermistor"),
+    )
+    found = plans.assessed(plans.plan(gauge, sender))
+    assert found.reading is not None
+    assert np.max(np.abs(found.reading.error)) < 1e-9 * 80.0

@@ -27,6 +27,8 @@ _SKETCH_HEIGHT = 176
 class TrimStep(StepPage):
     """Trim resistors by place, and the search for the best."""
 
+    CAUTIONS = frozenset({"caution.battery", "caution.fuel", "caution.no_resistor_at_tank"})
+
     AREAS = frozenset(Area) - {Area.NAME}
 
     def __init__(self, place: Workplace, theme: Theme, parent: QWidget | None = None) -> None:
@@ -51,6 +53,7 @@ class TrimStep(StepPage):
         for card in self._cards():
             self.column.addWidget(card)
         self.column.addWidget(caution)
+        self.column.addWidget(self.caution_line())
         self.column.addStretch(1)
         theme.changed.connect(self._draw)
         self.read()

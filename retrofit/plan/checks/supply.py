@@ -8,6 +8,7 @@ from catalog.arrays import Array
 from catalog.message import Message, SiValue, message
 from catalog.parts.gauge import (
     ElectronicMovement,
+    Gauge,
     HeaterMovement,
     LoopInput,
     RatioMovement,
@@ -20,8 +21,10 @@ from retrofit.movements import follows_supply, supply_known
 from retrofit.plan.checks.check import Check, Facts, Verdict, judged
 from retrofit.plan.stages import stabilised_volts
 
-_PULL_OFF_SPAN = 14.4 - 11.0
-"""Volts between the two supplies over which a pull-off magnet's effect is stated."""
+_PULL_OFF_LOW, _PULL_OFF_HIGH, _PULL_OFF_NOMINAL = 11.0, 14.4, 12.0
+"""Supplies of a 12 V system between which a pull-off magnet's effect is stated [V]."""
+
+_NOMINAL = {"6 V": 6.0, "12 V": 12.0, "24 V": 24.0}
 
 _SYSTEMS = {"6 V": (4.5, 9.0), "12 V": (9.0, 18.0), "24 V": (18.0, 36.0)}
 """Supplies that count as a 6, 12 or 24 V system [V] (assumed)."""
@@ -32,7 +35,7 @@ def check_supply(facts: Facts) -> Check:
     gauge, supply = facts.pairing.gauge, facts.pairing.installation.supply
     nominal = supply.nominal.si(Kind.VOLTAGE)
     volts = SiValue(nominal, Kind.VOLTAGE)
-    fits = [name for name in gauge.system if _SYSTEMS[name][0] <= nominal <= _SYSTEMS[name][1]]
+    fits = [name for name in gauge.system if _within(name, nominal)]
     if gauge.system and not fits:
         says = message("check.supply.system", volts=volts)
         why = message("check.supply.system_why", system=", ".join(gauge.system))
@@ -137,10 +140,23 @@ def _shifts(facts: Facts) -> Array:
     if isinstance(movement, RatioMovement) and movement.pull_off is not None:
         assert supply.low is not None
         assert supply.high is not None
-        span = supply.high.si(Kind.VOLTAGE) - supply.low.si(Kind.VOLTAGE)
-        share = movement.pull_off.si(Kind.FRACTION) * span / _PULL_OFF_SPAN
+        low, high = supply.low.si(Kind.VOLTAGE), supply.high.si(Kind.VOLTAGE)
+        # A magnet's pull against coils falls as one over the supply; stated for a 12 V system.
+        span = _system_volts(gauge, supply.nominal.si(Kind.VOLTAGE)) / _PULL_OFF_NOMINAL
+        share = movement.pull_off.si(Kind.FRACTION) * span * (1.0 / low - 1.0 / high)
+        share /= 1.0 / _PULL_OFF_LOW - 1.0 / _PULL_OFF_HIGH
         moved = moved + share * (gauge.high.si(kind) - gauge.low.si(kind))
     return moved
+
+
+def _system_volts(gauge: Gauge, nominal: float) -> float:
+    """Return the nominal volts of the system that a gauge hangs on [V]."""
+    fits = [name for name in gauge.system or _SYSTEMS if _within(name, nominal)]
+    return _NOMINAL[fits[0]] if fits else nominal
+
+
+def _within(name: str, volts: float) -> bool:
+    return _SYSTEMS[name][0] <= volts <= _SYSTEMS[name][1]
 
 
 def _ratiometric(facts: Facts) -> bool:
