@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from PySide6.QtCore import QByteArray, QSettings, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QIcon, QKeySequence, QResizeEvent
@@ -12,7 +13,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
     QMenu,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -26,10 +26,10 @@ from retrofit.desk.plan_keeper import PlanKeeper
 from retrofit.desk.rail import Rail
 from retrofit.desk.reading_panel import ReadingPanel
 from retrofit.desk.session import Change
+from retrofit.desk.step_stack import StepStack
 from retrofit.desk.steps.compare import ComparePage
 from retrofit.desk.steps.duty import DutyStep
 from retrofit.desk.steps.gauge import GaugeStep
-from retrofit.desk.steps.page import StepPage
 from retrofit.desk.steps.sender import SenderStep
 from retrofit.desk.steps.trim import TrimStep
 from retrofit.desk.steps.wiring import WiringStep
@@ -79,20 +79,19 @@ class Window(QMainWindow):
         self.notice = Notice(self._text("notice.close"))
         self.panel = ReadingPanel(place, theme)
         self.rail = Rail(STEPS, PAGES, place.reader)
-        self.steps: dict[str, StepPage] = {
-            "duty": DutyStep(place),
-            "gauge": GaugeStep(place, theme),
-            "sender": SenderStep(place, theme),
-            "trim": TrimStep(place, theme),
-            "wiring": WiringStep(place),
-            "compare": ComparePage(place, theme),
-        }
+        self.steps = StepStack(
+            {
+                "duty": partial(DutyStep, place),
+                "gauge": partial(GaugeStep, place, theme),
+                "sender": partial(SenderStep, place, theme),
+                "trim": partial(TrimStep, place, theme),
+                "wiring": partial(WiringStep, place),
+                "compare": partial(ComparePage, place, theme),
+            }
+        )
         self.recent_menu = QMenu(self._text("menu.recent"), self)
         self.keeper = PlanKeeper(place, self.notice, self.recent_menu, self)
         self.keeper.settled.connect(self.read)
-        self._stack = QStackedWidget()
-        for step in self.steps.values():
-            self._stack.addWidget(step)
         self._make_actions()
         self.units = UnitsMenu(place.reader, self._use_settings)
         buttons = (self.undo_action, self.redo_action, self.save_action)
@@ -115,7 +114,7 @@ class Window(QMainWindow):
         holder.setContentsMargins(16, 8, 16, 0)
         holder.addWidget(self.notice)
         centre.addLayout(holder)
-        centre.addWidget(self._stack, 1)
+        centre.addWidget(self.steps, 1)
         middle = QHBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
@@ -213,12 +212,12 @@ class Window(QMainWindow):
     @property
     def step(self) -> str:
         """Key of the step that is shown."""
-        return next(k for k, s in self.steps.items() if s is self._stack.currentWidget())
+        return self.steps.key
 
     def show_step(self, key: str) -> None:
         """Show a step or page."""
         self.place.session.end_step()
-        self._stack.setCurrentWidget(self.steps[key])
+        self.steps.show_step(key)
         focus = QApplication.focusWidget()
         in_rail = focus is not None and self.rail.isAncestorOf(focus)
         self.rail.mark(key)

@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -34,6 +34,35 @@ def test_that_the_first_start_shows_a_finished_plan_and_what_is_wrong_with_it(
     first = window.panel.checks.rows[0]
     assert first.accessibleName().startswith("stop: The needle shows 87")
     assert plain(window.panel.dial.accessibleDescription()).count("98.0 °C")
+
+
+class Windows(QObject):
+    """Remembers which widgets appeared as windows of their own."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.seen: list[str] = []
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802
+        if event.type() is QEvent.Type.Show and isinstance(watched, QWidget) and watched.isWindow():
+            self.seen.append(type(watched).__name__)
+        return False
+
+
+def test_that_nothing_flashes_up_as_a_window_while_steps_are_made(
+    qapp: QApplication, window: Window
+) -> None:
+    windows = Windows()
+    qapp.installEventFilter(windows)
+    try:
+        for key in (*STEPS, *PAGES):
+            window.show_step(key)
+        window.add_pairing()
+        window.show_step("compare")
+        qapp.processEvents()
+    finally:
+        qapp.removeEventFilter(windows)
+    assert windows.seen == []
 
 
 def test_that_each_step_opens_by_click_and_by_its_keys(qtbot: QtBot, window: Window) -> None:

@@ -136,7 +136,7 @@ class ComparePage(StepPage):
             return
         view = self.place.view
         while len(self.cards) < len(view.plan.pairings):
-            card = PairingCard(self.place.reader, self._theme)
+            card = PairingCard(self.place.reader, self._theme, self.widget())
             card.wanted.connect(self._wanted)
             self.cards.append(card)
         columns = max(1, (self.viewport().width() - 30) // (_CARD_WIDTH + 14))

@@ -176,7 +176,7 @@ class StepPage(QScrollArea):
 
     def caution_line(self) -> QLabel:
         """Return the line of this step's cautions, to be put in by the step; kept up to date."""
-        line = QLabel()
+        line = QLabel(self.widget())
         line.setObjectName("caution")
         line.setWordWrap(True)
         self._caution = line

@@ -32,7 +32,6 @@ class Field(QWidget):
         self._under = QLabel(hint)
         self._under.setObjectName("field-hint")
         self._under.setWordWrap(True)
-        self._under.setVisible(bool(hint))
         self.editor = editor
         if not editor.accessibleName():
             editor.setAccessibleName(label.replace("&", ""))
@@ -42,6 +41,7 @@ class Field(QWidget):
         rows.addWidget(self._label)
         rows.addWidget(editor)
         rows.addWidget(self._under)
+        self._under.setVisible(bool(hint))  # not before: without a parent it would be a window
         self.setFocusProxy(editor)
 
     @property
@@ -60,12 +60,6 @@ class Field(QWidget):
             widget.style().polish(widget)
         if text:
             self.editor.setAccessibleDescription(text)
-
-    def set_hint(self, text: str) -> None:
-        """Show another hint."""
-        self._hint = text
-        if not self.problem:
-            self.show_problem("")
 
     def go_there(self) -> None:
         """Put the cursor in the editor and select what is in it."""

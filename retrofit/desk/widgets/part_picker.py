@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
     QListView,
     QProgressBar,
     QPushButton,
-    QStackedLayout,
+    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -110,7 +110,8 @@ class PartPicker(QWidget):
         self.take = QPushButton()
         self.bar = QProgressBar()
         self.halt = QPushButton()
-        self._stack = QStackedLayout()
+        # A widget, not a bare layout: that would show its first child as a window of its own.
+        self._stack = QStackedWidget()
         self._make_search()
         self._make_list()
         self._arrange()
@@ -167,7 +168,7 @@ class PartPicker(QWidget):
         whole.setContentsMargins(0, 10, 0, 0)
         whole.setSpacing(8)
         whole.addWidget(self.words)
-        whole.addLayout(self._stack, 1)
+        whole.addWidget(self._stack, 1)
         whole.addLayout(below)
         self.setFocusProxy(self.words)
 
