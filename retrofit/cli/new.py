@@ -7,7 +7,7 @@ import os
 import shlex
 from functools import partial
 from pathlib import Path
-from typing import cast, get_args
+from typing import cast
 
 from catalog.codec import Part
 from catalog.errors import UserError, user_error
@@ -25,7 +25,6 @@ from retrofit.cli.terminal import Terminal
 from retrofit.cli.typed import Typed, gathered
 from retrofit.installation import Supply
 from retrofit.plan.assess import assess
-from retrofit.plan.document import Medium
 from retrofit.plan.draft import (
     Bench,
     Wish,
@@ -37,8 +36,6 @@ from retrofit.plan.draft import (
 from retrofit.plan.file import write_plan
 
 _TABLES = frozenset({".csv", ".tsv", ".txt"})
-
-MEDIA: tuple[Medium, ...] = get_args(Medium)
 
 
 def run(options: argparse.Namespace, terminal: Terminal) -> int:

@@ -18,7 +18,7 @@ from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
 from retrofit.installation import Installation, Place, TrimResistor, YesNo
 from retrofit.plan.bench_tests import TEST_KINDS, BenchTest, TestKind
-from retrofit.plan.document import Duty, DutyMark, Origin, Pairing, Plan
+from retrofit.plan.document import DutyMark, Origin, Pairing, Plan
 from retrofit.plan.trim_words import ohms_by_place, trim_words
 
 
@@ -90,11 +90,6 @@ def set_duty(field: str, value: Any) -> Edit:
         frozenset({Area.DUTY}),
         merge=f"duty {field}",
     )
-
-
-def replace_duty(duty: Duty, label: Message) -> Edit:
-    """Put another duty in place of the plan's."""
-    return Edit(label, lambda plan: replace(plan, duty=duty), frozenset({Area.DUTY}))
 
 
 def add_mark(mark: DutyMark) -> Edit:

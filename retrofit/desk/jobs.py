@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 from typing import Generic, Protocol, TypeVar
 
 T = TypeVar("T")
-T_co = TypeVar("T_co", covariant=True)
 
 
 class CancelledError(Exception):

@@ -119,7 +119,6 @@ class ReadingPanel(QFrame):
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inside)
-        self._scroll = scroll
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
         column = QVBoxLayout(self)
         column.setContentsMargins(1, 10, 0, 0)

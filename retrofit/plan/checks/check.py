@@ -29,7 +29,10 @@ class Verdict(Enum):
 
 SEVERITY = {verdict: order for order, verdict in enumerate(Verdict)}
 
-_SMALL = 1.0 / 3.0
+READABLE = 0.002
+"""Share of the dial's scale that nobody can read off a needle (assumed)."""
+
+SMALL = 1.0 / 3.0
 """Share of the allowed error that one effect may take and still be called good (assumed)."""
 
 ROUNDING = 1.0 + 1e-9
@@ -47,7 +50,7 @@ class Check:
     ----------
     name : str
         Which question: "signal", "range", "direction", "mark", "flatters", "dial", "supply",
-        "coils", "earth", "stations", "controller", "power", "current", "wiper", "tests".
+        "curve", "coils", "earth", "stations", "controller", "power", "current", "wiper", "tests".
     verdict : Verdict
         The answer.
     says, why : Message
@@ -76,7 +79,7 @@ class Check:
 
 def judged(size: float, allowed: float, beyond: Verdict) -> Verdict:
     """Return how one effect is judged against the allowed error; `beyond` where it is larger."""
-    if size <= _SMALL * allowed * ROUNDING:
+    if size <= SMALL * allowed * ROUNDING:
         return Verdict.GOOD
     return Verdict.CAUTION if size <= allowed * ROUNDING else beyond
 
@@ -115,6 +118,12 @@ class Facts:
     def apart(self, si: float) -> SiValue:
         """Return a difference of two such values, for a message."""
         return SiValue(si, difference(self.duty.kind))
+
+    @property
+    def unread(self) -> float:
+        """Difference that nobody can read off this dial [SI difference]."""
+        gauge, kind = self.pairing.gauge, self.duty.kind
+        return READABLE * (gauge.high.si(kind) - gauge.low.si(kind))
 
     def hardest(self, moves: Array) -> tuple[float, float] | None:
         """Return the move that takes the largest share of what is allowed, and what is allowed.

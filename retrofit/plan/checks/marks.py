@@ -5,15 +5,9 @@ from __future__ import annotations
 import math
 
 from catalog.message import Message, Value, message
-from retrofit.plan.checks.check import ROUNDING, SEVERITY, Check, Facts, Verdict
+from retrofit.plan.checks.check import ROUNDING, SEVERITY, SMALL, Check, Facts, Verdict
 from retrofit.plan.document import DutyMark
 from retrofit.plan.stages import MarkReading
-
-_READABLE = 0.002
-"""Share of the dial's scale that nobody can read off a needle (assumed)."""
-
-_LITTLE = 1.0 / 3.0
-"""Share of the allowed error up to which erring to the hiding side is no matter (assumed)."""
 
 _EARLY = 3.0
 """Errors beyond this many times the allowed one are no early warning but a wrong reading, and
@@ -118,11 +112,9 @@ def _order(facts: Facts, mark: MarkReading) -> tuple[int, float]:
 def _verdict(facts: Facts, mark: MarkReading) -> Verdict:
     side = mark.mark.flatters
     nominal, worst = mark.flattery(side), mark.worst_flattery(side)
-    gauge, kind = facts.pairing.gauge, facts.duty.kind
-    unread = _READABLE * (gauge.high.si(kind) - gauge.low.si(kind))
     if mark.allowed is not None and nominal > mark.allowed * ROUNDING:
         return Verdict.STOP
-    little = unread if mark.allowed is None else max(unread, _LITTLE * mark.allowed)
+    little = max(facts.unread, SMALL * (mark.allowed or 0.0))
     if worst > little:
         return Verdict.CAUTION if mark.allowed is not None else Verdict.UNKNOWN
     return Verdict.GOOD

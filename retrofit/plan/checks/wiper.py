@@ -18,9 +18,6 @@ from retrofit.reading import Needle
 _OPEN = Amount(1e6, "MΩ")
 """Ohms of a wiper that has lifted off [as good as open beside any trim]."""
 
-_READABLE = 0.002
-"""Share of the dial's scale that nobody can read off a needle (assumed)."""
-
 
 def check_wiper(facts: Facts) -> Check | None:
     """Return whether every potentiometer's open wiper warns early; None without one.
@@ -40,13 +37,12 @@ def check_wiper(facts: Facts) -> Check | None:
     name, place, move = _worst(facts)
     if math.isnan(move):
         return _wiper(Verdict.UNKNOWN, message("check.wiper.unknown"), message("check.nowhere"))
-    gauge, kind = facts.pairing.gauge, facts.duty.kind
     told: dict[str, Value | Message] = {
         "mark": name,
         "place": message(f"place.{place}"),
         "move": facts.apart(move),
     }
-    if move > _READABLE * (gauge.high.si(kind) - gauge.low.si(kind)):
+    if move > facts.unread:
         says, why = message("check.wiper.flatters", **told), message("check.wiper.other_place")
         return replace(_wiper(Verdict.STOP, says, why), number=facts.apart(move), mark=name)
     says, why = message("check.wiper.safe"), message("check.wiper.tie")
