@@ -26,19 +26,27 @@ from catalog.parts.gauge import (
     Gauge,
     HeaterMovement,
     LoopInput,
-    RatioMovement,
     UnknownMovement,
     VoltageInput,
 )
 from catalog.quantities.kinds import Kind
 from retrofit.circuit.bilinear import Bilinear
-from retrofit.circuit.network import EARTH_NODE, Network
+from retrofit.circuit.network import PerCorner
 from retrofit.circuit.reduction import Current, Quantity, Ratio, Reduction, Voltage
-from retrofit.installation import Installation, Place, TrimResistor
-from retrofit.terminals import CoilOhms, SourceOhms, coils_of, measured_source
-
-SUPPLY_NODE = "supply"
-SIGNAL_NODE = "signal"
+from retrofit.installation import Installation, TrimResistor
+from retrofit.installation.path_ohms import path_ohms
+from retrofit.terminals import CoilOhms, SourceOhms
+from retrofit.wired import (
+    AS_STATED,
+    SECOND,
+    SIGNAL_NODE,
+    Circumstances,
+    Supplies,
+    elements_known,
+    inside_of,
+    second_feed,
+    wired,
+)
 
 
 @dataclass(frozen=True)
@@ -78,20 +86,6 @@ class Apparent:
         return np.where(past & ~np.isnan(value), np.inf, value)
 
 
-@dataclass(frozen=True)
-class Supplies:
-    """The supplies at which a pairing is read.
-
-    Attributes
-    ----------
-    volts : array, shape (B,)
-        Volts at the gauge's supply terminal [V], behind the stabiliser where there is one;
-        heat-equivalent for heaters.
-    """
-
-    volts: Array
-
-
 class _Law:
     """How a movement orders its dial: what to ask of the network, and the way back to ohms."""
 
@@ -101,7 +95,11 @@ class _Law:
 
 
 def apparent(
-    gauge: Gauge, installation: Installation, trim: tuple[TrimResistor, ...], supplies: Supplies
+    gauge: Gauge,
+    installation: Installation,
+    trim: tuple[TrimResistor, ...],
+    supplies: Supplies,
+    at: Circumstances = AS_STATED,
 ) -> Apparent | Message:
     """Return what the dial sees of the sender, or why that cannot be judged.
 
@@ -115,6 +113,8 @@ def apparent(
         Resistors between the two.
     supplies : Supplies
         B volts at which to read.
+    at : mapping, optional
+        Circumstances that differ from what the plan states, B of them or one.
 
     Returns
     -------
@@ -125,59 +125,60 @@ def apparent(
         if trim:
             return message("movement.trim_on_signal")
         return Apparent(Bilinear.of(np.ones_like(supplies.volts), 0.0, 0.0, 1.0))
-    circuit = wired(gauge, installation, trim, supplies)
+    circuit = wired(gauge, installation, trim, supplies, at)
     if circuit is None:
-        if any(resistor.place == "pull-up" for resistor in trim):
-            return message("movement.pull_up_unjudged")
-        return Apparent(_path(installation, trim, len(supplies.volts)))
+        return _untold(gauge, installation, trim) or Apparent(
+            _path(installation, trim, len(supplies.volts), at)
+        )
     reduced = Reduction(circuit.network, circuit.first, circuit.second)
-    law = _law(gauge, _inside(gauge), supplies)
+    law = _law(gauge, Voltage(SIGNAL_NODE, circuit.earth), "", supplies, at)
     return Apparent(law.back.after(reduced.law(law.quantity)))
 
 
-@dataclass(frozen=True)
-class Wired:
-    """The circuit of a pairing without its sender.
-
-    Attributes
-    ----------
-    network : Network
-        Supply, movement, trims and earth path; the gauge's terminals are the nodes
-        `SUPPLY_NODE`, `SIGNAL_NODE` and the earth.
-    first, second : str
-        Nodes between which the sender sits.
-    """
-
-    network: Network
-    first: str
-    second: str
-
-
-def wired(
-    gauge: Gauge, installation: Installation, trim: tuple[TrimResistor, ...], supplies: Supplies
-) -> Wired | None:
-    """Return the circuit around the sender, None where the movement's elements are not known.
+def second_apparent(
+    gauge: Gauge,
+    installation: Installation,
+    trim: tuple[TrimResistor, ...],
+    supplies: Supplies,
+    at: Circumstances = AS_STATED,
+) -> Apparent | Message:
+    """Return what the dial of the second gauge sees of the sender.
 
     Parameters
     ----------
-    gauge, installation, trim, supplies
-        As for `apparent`.
+    gauge, installation, trim, supplies, at
+        As for `apparent`; the installation has a second gauge.
     """
-    inside = _inside(gauge)
-    if not _elements_known(gauge, inside):
+    second = installation.second
+    assert second is not None
+    circuit = wired(gauge, installation, trim, supplies, at)
+    if circuit is None:
+        if second.gauge == gauge and second.powered != "no":
+            return apparent(gauge, installation, trim, supplies, at)
+        return message("movement.second_unknown", gauge=second.gauge.name)
+    if second.powered == "no":
+        return message("movement.second_off")
+    reduced = Reduction(circuit.network, circuit.first, circuit.second)
+    feeds = second_feed(second.gauge, supplies)
+    fed = Supplies(feeds)
+    law = _law(second.gauge, Voltage(circuit.second_signal), SECOND, fed, at)
+    return Apparent(law.back.after(reduced.law(law.quantity)))
+
+
+def _untold(
+    gauge: Gauge, installation: Installation, trim: tuple[TrimResistor, ...]
+) -> Message | None:
+    """Return why the sender's path alone tells nothing, None where it does."""
+    places = {resistor.place for resistor in trim}
+    if "pull-up" in places:
+        return message("movement.pull_up_unjudged")
+    second = installation.second
+    if second is None:
         return None
-    network = _network(gauge, inside, installation, trim, supplies)
-    return Wired(network, _chain(trim)[-1], _return_node(installation))
-
-
-Inside = CoilOhms | SourceOhms | None
-"""What is known of the inside of a ratio gauge."""
-
-
-def _inside(gauge: Gauge) -> Inside:
-    """Return the coils of a ratio gauge, else the source behind its signal terminal."""
-    coils = coils_of(gauge)
-    return coils if coils is not None else measured_source(gauge)
+    if second.powered == "no" or second.gauge != gauge or places & {"series at gauge"}:
+        who = second.gauge if elements_known(gauge) else gauge
+        return message("movement.second_unknown", gauge=who.name)
+    return None
 
 
 def follows_supply(gauge: Gauge) -> bool:
@@ -202,135 +203,69 @@ def supply_known(gauge: Gauge) -> bool:
         return movement.coil is not None
     if isinstance(movement, ElectronicMovement):
         return movement.rail != "unknown" and (
-            movement.rail == "reference" or _elements_known(gauge, None)
+            movement.rail == "reference" or elements_known(gauge)
         )
     return True
 
 
-def _elements_known(gauge: Gauge, inside: Inside) -> bool:
-    movement = gauge.movement
-    if isinstance(movement, RatioMovement):
-        return inside is not None
-    if isinstance(movement, HeaterMovement):
-        return movement.heater is not None
-    if isinstance(movement, CoilMovement):
-        return movement.coil is not None
-    if isinstance(movement, ElectronicMovement):
-        if movement.pull_up is None or movement.rail == "unknown":
-            return False
-        return movement.rail == "supply" or movement.reference is not None
-    return False
+def path_extra(installation: Installation) -> float:
+    """Return the ohms in the sender's path besides sender and trim [Ω]: earths and wire.
+
+    What nobody measured counts as nothing.
+    """
+    engine = path_ohms(installation.engine_earth, "engine earth").ohm
+    return installation.sender_earth_ohms + engine + path_ohms(installation.signal, "signal").ohm
 
 
-def _values(trim: tuple[TrimResistor, ...]) -> dict[Place, float]:
-    return {resistor.place: resistor.value.si(Kind.RESISTANCE) for resistor in trim}
+def _path(
+    installation: Installation,
+    trim: tuple[TrimResistor, ...],
+    width: int,
+    at: Circumstances,
+) -> Bilinear:
+    """Return what the gauge's terminals see of the sender through the sender's path alone.
 
-
-def earth_ohms(installation: Installation) -> float:
-    """Return the sender's earth path [Ω], 0 where nobody measured it."""
-    earth = installation.sender_earth
-    return 0.0 if earth is None else earth.si(Kind.RESISTANCE)
-
-
-def _path(installation: Installation, trim: tuple[TrimResistor, ...], width: int) -> Bilinear:
-    """Return what the gauge's terminals see of the sender through the sender's path alone."""
+    Two equal gauges share it by symmetry: each sees twice the ohms, whatever its coils.
+    """
+    values = {one.place: at.get(one.place, one.value.si(Kind.RESISTANCE)) for one in trim}
     law = Bilinear.of(np.ones(width), 0.0, 0.0, 1.0)
-    values = _values(trim)
     if "across sender" in values:
         law = Bilinear.across(values["across sender"]).after(law)
-    law = Bilinear.in_series(earth_ohms(installation) + values.get("series at sender", 0.0)).after(
-        law
-    )
+    engine = path_ohms(installation.engine_earth, "engine earth").ohm
+    earth = at.get("sender earth", installation.sender_earth_ohms) + at.get("engine earth", engine)
+    law = Bilinear.in_series(earth + values.get("series at sender", 0.0)).after(law)
+    if installation.second is not None:
+        law = Bilinear.of(2.0, 0.0, 0.0, 1.0).after(law)
+    wire = at.get("signal wire", path_ohms(installation.signal, "signal").ohm)
+    law = Bilinear.in_series(wire).after(law)
     if "signal to earth" in values:
         law = Bilinear.across(values["signal to earth"]).after(law)
     return Bilinear.in_series(values.get("series at gauge", 0.0)).after(law)
 
 
-def _return_node(installation: Installation) -> str:
-    return "sender body" if earth_ohms(installation) > 0.0 else EARTH_NODE
-
-
-def _chain(trim: tuple[TrimResistor, ...]) -> list[str]:
-    """Return the nodes from the gauge's signal terminal to the sender's terminal."""
-    places = {resistor.place for resistor in trim}
-    nodes = [SIGNAL_NODE]
-    if "series at gauge" in places:
-        nodes.append("trim")
-    if "series at sender" in places:
-        nodes.append("sender")
-    return nodes
-
-
-def _network(
-    gauge: Gauge,
-    inside: Inside,
-    installation: Installation,
-    trim: tuple[TrimResistor, ...],
-    supplies: Supplies,
-) -> Network:
-    """Return the circuit without the sender."""
-    network = Network()
-    network.voltage_source("supply", SUPPLY_NODE, EARTH_NODE, supplies.volts)
-    _add_movement(network, gauge, inside, supplies)
-    values, nodes = _values(trim), _chain(trim)
-    middle = "trim" if "series at gauge" in values else SIGNAL_NODE
-    back = _return_node(installation)
-    if "series at gauge" in values:
-        network.resistor("series at gauge", SIGNAL_NODE, middle, values["series at gauge"])
-    if "signal to earth" in values:
-        network.resistor("signal to earth", middle, EARTH_NODE, values["signal to earth"])
-    if "series at sender" in values:
-        network.resistor("series at sender", middle, "sender", values["series at sender"])
-    if "across sender" in values:
-        network.resistor("across sender", nodes[-1], back, values["across sender"])
-    if "pull-up" in values:
-        network.resistor("pull-up", SUPPLY_NODE, SIGNAL_NODE, values["pull-up"])
-    if back != EARTH_NODE:
-        network.resistor("sender earth", back, EARTH_NODE, earth_ohms(installation))
-    return network
-
-
-def _add_movement(network: Network, gauge: Gauge, inside: Inside, supplies: Supplies) -> None:
-    movement = gauge.movement
-    if isinstance(inside, CoilOhms):
-        network.resistor("supply coil", SUPPLY_NODE, SIGNAL_NODE, inside.supply)
-        network.resistor("earth coil", SIGNAL_NODE, EARTH_NODE, inside.earth)
-    elif isinstance(inside, SourceOhms):
-        network.voltage_source("inside", "inside", EARTH_NODE, inside.share * supplies.volts)
-        network.resistor("inside ohms", "inside", SIGNAL_NODE, inside.ohm)
-    elif isinstance(movement, HeaterMovement) and movement.heater is not None:
-        heater = movement.heater.si(Kind.RESISTANCE)
-        network.resistor("heater", SUPPLY_NODE, SIGNAL_NODE, heater)
-    elif isinstance(movement, CoilMovement) and movement.coil is not None:
-        coil = movement.coil.si(Kind.RESISTANCE)
-        network.resistor("coil", SUPPLY_NODE, SIGNAL_NODE, coil)
-    elif isinstance(movement, ElectronicMovement) and movement.pull_up is not None:
-        rail = SUPPLY_NODE
-        if movement.rail == "reference" and movement.reference is not None:
-            rail = "reference"
-            volts = movement.reference.si(Kind.VOLTAGE)
-            network.voltage_source("reference", rail, EARTH_NODE, volts)
-        network.resistor("input", rail, SIGNAL_NODE, movement.pull_up.si(Kind.RESISTANCE))
-
-
-def _law(gauge: Gauge, inside: Inside, supplies: Supplies) -> _Law:
+def _law(gauge: Gauge, signal: Voltage, prefix: str, supplies: Supplies, at: Circumstances) -> _Law:
     """Return the law variable of a movement and the way from it back to ohms.
 
     The reference is the feed at which the dial was marked, or the nominal supply where that
-    is not known.
+    is not known; the coils are cold, as they were then.
     """
-    movement, nominal = gauge.movement, float(supplies.volts[0])
+    movement, inside = gauge.movement, inside_of(gauge)
+    nominal = supplies.nominal
+
+    def cold(name: str, ohm: float) -> PerCorner:
+        return at.get(prefix + name, ohm)
+
     if isinstance(inside, CoilOhms):
-        ratio = Ratio(Current("earth coil"), Current("supply coil"))
-        return _Law(ratio, Bilinear.of(inside.earth, 0.0, -1.0, 1.0))
+        ratio = Ratio(Current(prefix + "earth coil"), Current(prefix + "supply coil"))
+        return _Law(ratio, Bilinear.of(cold("earth coil", inside.earth), 0.0, -1.0, 1.0))
     if isinstance(inside, SourceOhms):
         volts = inside.share * supplies.volts
-        return _Law(Voltage(SIGNAL_NODE), Bilinear.of(inside.ohm, 0.0, -1.0, volts))
+        return _Law(signal, Bilinear.of(cold("inside ohms", inside.ohm), 0.0, -1.0, volts))
     if isinstance(movement, ElectronicMovement) and movement.pull_up is not None:
         marked = movement.reference if movement.rail == "reference" else movement.feed
         feed = nominal if marked is None else marked.si(Kind.VOLTAGE)
-        back = Bilinear.of(movement.pull_up.si(Kind.RESISTANCE), 0.0, -1.0, feed)
-        return _Law(Voltage(SIGNAL_NODE), back)
+        pull_up = cold("input", movement.pull_up.si(Kind.RESISTANCE))
+        return _Law(signal, Bilinear.of(pull_up, 0.0, -1.0, feed))
     if isinstance(movement, HeaterMovement):
         winding, name = movement.heater, "heater"
     else:
@@ -338,4 +273,5 @@ def _law(gauge: Gauge, inside: Inside, supplies: Supplies) -> _Law:
         winding, name = movement.coil, "coil"
     assert winding is not None
     feed = nominal if movement.feed is None else movement.feed.si(Kind.VOLTAGE)
-    return _Law(Current(name), Bilinear.of(-winding.si(Kind.RESISTANCE), feed, 1.0, 0.0))
+    ohm = np.asarray(cold(name, winding.si(Kind.RESISTANCE)))
+    return _Law(Current(prefix + name), Bilinear.of(-ohm, feed, 1.0, 0.0))

@@ -38,11 +38,15 @@ class RatioMovement:
     pull_off : Figure or None
         How far mid-scale moves from 11 to 14.4 V, as a share of the scale, because of the
         magnet that pulls the needle off when switched off; None where nobody knows it.
+    copper : Figure or None
+        Share of the coils' ohms at 20 °C that is copper and grows as they warm, 0 to 1; the
+        rest is swamping resistors. None where nobody knows it.
     """
 
     supply_coil: OhmFigure | None = None
     earth_coil: OhmFigure | None = None
     pull_off: ShareFigure | None = None
+    copper: ShareFigure | None = None
 
 
 @dataclass(frozen=True)
@@ -71,10 +75,13 @@ class CoilMovement:
         Resistance between the supply and the signal terminal.
     feed : Figure or None
         Volts at which the dial was marked.
+    copper : Figure or None
+        Share of the coil's ohms at 20 °C that is copper, 0 to 1; None where nobody knows it.
     """
 
     coil: OhmFigure | None = None
     feed: VoltFigure | None = None
+    copper: ShareFigure | None = None
 
 
 @dataclass(frozen=True)
@@ -230,6 +237,10 @@ class Gauge:
         Where the needle meets its stops; None: assumed 5 % of scale beyond the ends.
     sweep : Figure or None
         Angle between the ends of the scale.
+    dial_error : Figure or None
+        How far its dial may be off either way, as a share of the scale; None where nobody knows.
+    needle_width : Figure or None
+        How far a reading off its needle may be out either way, as a share of the scale.
     terminals, source : TerminalReadings, SourceTest or None
         What the user measured at the terminals.
     basis : Basis
@@ -250,6 +261,8 @@ class Gauge:
     stop_low: Reading | None = None
     stop_high: Reading | None = None
     sweep: AngleFigure | None = None
+    dial_error: ShareFigure | None = None
+    needle_width: ShareFigure | None = None
     terminals: TerminalReadings | None = None
     source: SourceTest | None = None
     basis: Basis = UNSTATED

@@ -9,15 +9,18 @@ from pathlib import Path
 import numpy as np
 
 from catalog.message import Message, SiValue, message
+from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
 from catalog.quantities.show import show_amount
 from retrofit.cli.layout import Side, clipped, facts, table, wrapped
 from retrofit.cli.terminal import Terminal
 from retrofit.plan.assess import Assessment, assess
+from retrofit.plan.causes import cause_says
 from retrofit.plan.checks.check import Check, Verdict
+from retrofit.plan.checks.spread import listed
 from retrofit.plan.export import exported
 from retrofit.plan.file import read_plan
-from retrofit.plan.stages import POINTS, LeadState
+from retrofit.plan.stages import POINTS, LeadState, supply_range
 
 SYMBOLS = {
     Verdict.STOP: "■",
@@ -26,13 +29,16 @@ SYMBOLS = {
     Verdict.GOOD: "●",
 }
 
+_SHARES = 8
+"""Causes told at most; the rest hardly counts."""
+
 _NAME = 24
 """Columns that the name of a mark may take in a table."""
 
 
 def run(options: argparse.Namespace, terminal: Terminal) -> int:
     """Assess one pairing of a plan and show it."""
-    found = assess(read_plan(Path(options.plan)), options.pairing)
+    found = assess(read_plan(Path(options.plan)), options.pairing, likely=True)
     if options.json:
         terminal.data(exported(found))
     else:
@@ -66,6 +72,8 @@ def _sections(found: Assessment, terminal: Terminal, points: int) -> Iterator[st
     sections = [
         ("cli.assess.marks", _marks(found, terminal)),
         ("cli.assess.reading", _reading(found, terminal, points)),
+        ("cli.assess.shares", shares(found, terminal)),
+        ("cli.assess.second", _second(found, terminal)),
         ("cli.assess.lead", _lead(found, terminal)),
         ("cli.assess.checks", _checks(found.checks, terminal)),
         ("cli.assess.unknown", _unknown(found, terminal)),
@@ -86,8 +94,9 @@ def _title(found: Assessment, terminal: Terminal) -> Iterator[str]:
     style = terminal.settings.number_style()
     supply = pairing.installation.supply
     volts = show_amount(supply.nominal, style, Kind.VOLTAGE)
-    if supply.low is not None and supply.high is not None:
-        low, high = (show_amount(end, style, Kind.VOLTAGE) for end in (supply.low, supply.high))
+    ends = supply_range(supply)
+    if ends is not None:
+        low, high = (show_amount(Amount(end, "V"), style, Kind.VOLTAGE) for end in ends)
         range_of = message("cli.assess.supply_range", volts=volts, low=low, high=high)
         volts = terminal.text(range_of)
     trims = [
@@ -112,7 +121,7 @@ def _head(terminal: Terminal, key: str, kind: Kind) -> str:
 
 
 def _heads(found: Assessment, terminal: Terminal) -> list[str]:
-    """Return the headings that both tables share: true, sender, shown, error, band."""
+    """Return the headings that both tables share: true, sender, shown, error."""
     kind = found.plan.duty.kind
     signal = found.pairing.sender.signal or found.pairing.gauge.signal
     return [
@@ -120,22 +129,25 @@ def _heads(found: Assessment, terminal: Terminal) -> list[str]:
         _head(terminal, "cli.column.sender", signal),
         _head(terminal, "cli.column.shown", kind),
         _head(terminal, "cli.column.error", difference(kind)),
-        _head(terminal, "cli.column.band", kind),
     ]
 
 
 def _cells(found: Assessment, terminal: Terminal, numbers: Sequence[float]) -> list[str]:
-    """Return the cells below them for: true, sender, shown, error, lowest, highest."""
+    """Return the cells below them for: true, sender, shown, error."""
     kind = found.plan.duty.kind
     signal = found.pairing.sender.signal or found.pairing.gauge.signal
-    true, sender, shown, error, low, high = numbers
+    true, sender, shown, error = numbers
     return [
         terminal.number(true, kind),
         terminal.number(sender, signal),
         terminal.number(shown, kind),
         terminal.number(error, difference(kind), sign=True),
-        f"{terminal.number(low, kind)}…{terminal.number(high, kind)}",
     ]
+
+
+def _between(found: Assessment, terminal: Terminal, low: float, high: float) -> str:
+    kind = found.plan.duty.kind
+    return f"{terminal.number(low, kind)}…{terminal.number(high, kind)}"
 
 
 def _litres(found: Assessment, terminal: Terminal, level: float) -> list[str]:
@@ -164,16 +176,18 @@ def _reading(found: Assessment, terminal: Terminal, points: int) -> list[str]:
     if reading is None or band is None:
         return []
     picked = [round(row * (POINTS - 1) / (points - 1)) for row in range(points)]
-    arrays = (reading.x, reading.ohms, reading.shown, reading.error, band.low, band.high)
+    arrays = (reading.x, reading.ohms, reading.shown, reading.error)
     rows = [
         [
             *_cells(found, terminal, [float(array[i]) for array in arrays]),
+            _between(found, terminal, float(band.low[i]), float(band.high[i])),
             *_litres(found, terminal, float(reading.shown[i])),
             _stop(terminal, int(np.nan_to_num(reading.held[i]))),
         ]
         for i in picked
     ]
-    heads = [*_heads(found, terminal), *_litres_head(found, terminal), ""]
+    shape = _head(terminal, "cli.column.band", found.plan.duty.kind)
+    heads = [*_heads(found, terminal), shape, *_litres_head(found, terminal), ""]
     sides: list[Side] = ["right"] * (len(heads) - 1)
     return table(heads, rows, [*sides, "left"])
 
@@ -185,11 +199,9 @@ def _marks(found: Assessment, terminal: Terminal) -> list[str]:
     rows = [
         [
             clipped(mark.mark.name, _NAME),
-            *_cells(
-                found,
-                terminal,
-                (mark.at, mark.ohms, mark.shown, mark.error, mark.low, mark.high),
-            ),
+            *_cells(found, terminal, (mark.at, mark.ohms, mark.shown, mark.error)),
+            _between(found, terminal, mark.likely_low, mark.likely_high),
+            _between(found, terminal, mark.worst_low, mark.worst_high),
             *_litres(found, terminal, mark.shown),
             "?" if mark.allowed is None else terminal.number(mark.allowed, apart),
             terminal.text(message(f"cli.flatters.{mark.mark.flatters}")),
@@ -200,6 +212,8 @@ def _marks(found: Assessment, terminal: Terminal) -> list[str]:
     heads = [
         terminal.text(message("cli.column.mark")),
         *_heads(found, terminal),
+        _head(terminal, "cli.column.likely", found.plan.duty.kind),
+        _head(terminal, "cli.column.worst", found.plan.duty.kind),
         *_litres_head(found, terminal),
         terminal.text(message("cli.column.allowed")),
         terminal.text(message("cli.column.flatters")),
@@ -207,6 +221,65 @@ def _marks(found: Assessment, terminal: Terminal) -> list[str]:
     ]
     numbers: list[Side] = ["right"] * (len(heads) - 3)
     return table(heads, rows, ["left", *numbers, "left", "left"])
+
+
+def shares(found: Assessment, terminal: Terminal) -> list[str]:
+    """Return what the band at the mark with the widest one is made of, most first."""
+    marks = [mark for mark in found.marks if mark.shares]
+    if not marks or found.spread is None:
+        return []
+    mark = max(marks, key=lambda one: np.nan_to_num(one.worst_high - one.worst_low))
+    apart = difference(found.plan.duty.kind)
+    told = [one for one in mark.shares if one.alone_low or one.alone_high][:_SHARES]
+    rows = [
+        [
+            terminal.text(cause_says(one.name)),
+            terminal.number(one.share, Kind.FRACTION),
+            terminal.number(one.alone_low, apart, sign=True),
+            terminal.number(one.alone_high, apart, sign=True),
+        ]
+        for one in told
+    ]
+    heads = [
+        terminal.text(message("cli.column.cause", mark=clipped(mark.mark.name, _NAME))),
+        _head(terminal, "cli.column.share", Kind.FRACTION),
+        _head(terminal, "cli.column.alone_low", apart),
+        _head(terminal, "cli.column.alone_high", apart),
+    ]
+    lines = table(heads, rows, ["left", "right", "right", "right"]) if rows else []
+    if found.likely is not None and found.spread.causes:
+        stable = found.likely.convergence
+        key = "cli.assess.stable" if stable.reached else "cli.assess.unstable"
+        says = message(key, draws=stable.draws, seed=stable.seed)
+        lines += wrapped(terminal.text(says), terminal.width, "  ")
+    if found.spread.searched:
+        names = listed(tuple(cause_says(name) for name in found.spread.searched))
+        says = message("cli.assess.searched", causes=names)
+        lines += wrapped(terminal.text(says), terminal.width, "  ")
+    return lines
+
+
+def _second(found: Assessment, terminal: Terminal) -> list[str]:
+    """Return what the second gauge shows at the marks."""
+    second, kind = found.second, found.plan.duty.kind
+    if second is None:
+        return []
+    rows = [
+        [
+            clipped(mark.mark.name, _NAME),
+            terminal.number(mark.at, kind),
+            terminal.number(mark.at + float(error), kind),
+            terminal.number(float(error), difference(kind), sign=True),
+        ]
+        for mark, error in zip(found.marks, second.mark_errors, strict=True)
+    ]
+    heads = [
+        terminal.text(message("cli.column.mark")),
+        _head(terminal, "cli.column.true", kind),
+        _head(terminal, "cli.column.shown", kind),
+        _head(terminal, "cli.column.error", difference(kind)),
+    ]
+    return table(heads, rows, ["left", "right", "right", "right"]) if rows else []
 
 
 def _lead(found: Assessment, terminal: Terminal) -> list[str]:

@@ -85,6 +85,7 @@ class ReadingPanel(QFrame):
         self._true = math.nan
         self._chart: ChartDrawing | None = None
         self.dial = LayeredView()
+        self.second = LayeredView()
         self.chart = LayeredView()
         self.slider = RangeSlider()
         self.slider.setAccessibleName(text("panel.slider"))
@@ -97,6 +98,7 @@ class ReadingPanel(QFrame):
         self.checks.wanted.connect(self.wanted)
         self._arrange()
         place.changed.connect(self._heard)
+        place.settled.connect(self.read)
         place.reader.changed.connect(self.read)
         theme.changed.connect(self.read)
         self.read()
@@ -129,7 +131,13 @@ class ReadingPanel(QFrame):
         beside.setSpacing(10)
         beside.addWidget(self.slider, 1)
         beside.addWidget(self.value)
-        for widget in (self.dial, ranging, self.chart, checks_heading):
+        dials = QWidget()
+        side = QHBoxLayout(dials)
+        side.setContentsMargins(0, 0, 0, 0)
+        side.setSpacing(10)
+        side.addWidget(self.dial, 3)
+        side.addWidget(self.second, 2)
+        for widget in (dials, ranging, self.chart, checks_heading):
             holder = QVBoxLayout()
             holder.setContentsMargins(16, 0, 16, 0)
             holder.addWidget(widget)
@@ -179,7 +187,14 @@ class ReadingPanel(QFrame):
 
     def _draw(self, assessment: Assessment) -> None:
         look = self._look
+        other = assessment.of_second
+        self.second.setVisible(other is not None)
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()
         self.dial.show_ground(dial_drawing(assessment, look, _mm(self.dial.size())))
+        if other is not None:
+            self.second.show_ground(dial_drawing(other, look, _mm(self.second.size())))
         self._chart = error_chart(assessment, look, _mm(self.chart.size()))
         self.chart.show_ground(self._chart)
         self._draw_live(assessment)
@@ -188,6 +203,9 @@ class ReadingPanel(QFrame):
         look = self._look
         markers = dial_markers(assessment, look, _mm(self.dial.size()), self._true)
         self.dial.show_live(markers)
+        other = assessment.of_second
+        if other is not None:
+            self.second.show_live(dial_markers(other, look, _mm(self.second.size()), self._true))
         if self._chart is not None:
             self.chart.show_live(chart_scrubber(self._chart, assessment, look, self._true))
         self.slider.setAccessibleDescription(markers.desc)
@@ -233,7 +251,9 @@ class ReadingPanel(QFrame):
         """Share the height between dial, chart and checks, and draw them anew."""
         super().resizeEvent(event)
         height = self.height()
-        self.dial.setFixedHeight(round(min(max(0.34 * height, 204), 430)))
+        tall = round(min(max(0.34 * height, 204), 430))
+        self.dial.setFixedHeight(tall)
+        self.second.setFixedHeight(tall)
         self.chart.setFixedHeight(round(min(max(0.22 * height, 126), 280)))
         layout = self.layout()
         if layout is not None:

@@ -128,6 +128,10 @@ class Session:
             kept = self._assessed = assess(self.plan, self._view.label)
         return kept
 
+    def look_again(self) -> None:
+        """Assess anew when next asked: numbers that take a while have arrived."""
+        self._assessed = None
+
     def listen(self, listener: Listener) -> Callable[[], None]:
         """Call `listener` after each change; the returned function ends that."""
         self._listeners.append(listener)

@@ -22,6 +22,7 @@ from catalog.message import Message
 from catalog.parts.fields import QuantityName
 from retrofit.desk.edits import add_pairing, remove_pairing
 from retrofit.desk.files import new_plan, start_session
+from retrofit.desk.likely_bands import LikelyBands
 from retrofit.desk.plan_keeper import PlanKeeper
 from retrofit.desk.rail import Rail
 from retrofit.desk.reading_panel import ReadingPanel
@@ -99,9 +100,11 @@ class Window(QMainWindow):
         self._arrange()
         self._make_menus()
         self._connect()
+        self.likely = LikelyBands(place, self)
         self.show_step("duty")
         self.rail.buttons["duty"].setFocus()
         self.read()
+        self.likely.start()
 
     def _text(self, key: str, **values: str) -> str:
         return self.place.reader.text(key, **values)

@@ -31,6 +31,9 @@ class Workplace(QObject):
     changed = Signal(object)
     """A Change of the plan: whoever shows one of its areas reads again."""
 
+    settled = Signal()
+    """Numbers that take a while are in the assessment now; the plan has not changed."""
+
     def __init__(
         self,
         session: Session,
@@ -59,6 +62,11 @@ class Workplace(QObject):
     def assessment(self) -> Assessment:
         """All that follows from the pairing that is shown."""
         return self._session.assessment()
+
+    def settle(self) -> None:
+        """Take numbers that took a while into the assessment, and say so."""
+        self._session.look_again()
+        self.settled.emit()
 
     def attempt(self, edit: Edit, *, more: bool = False) -> str:
         """Make an edit; return the sentence that says why not, empty when it is made.

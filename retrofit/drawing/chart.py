@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from catalog.arrays import Array
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind, difference
-from catalog.quantities.show import show_amount
 from retrofit.drawing import chart_curve as curve
 from retrofit.drawing import chart_notes as notes
 from retrofit.drawing.chart_curve import Board
@@ -32,6 +32,7 @@ from retrofit.drawing.svg import (
     text,
 )
 from retrofit.plan.assess import Assessment
+from retrofit.plan.stages import supply_range
 
 _TITLE = SMALL * 1.75
 _BELOW = SMALL * 1.75
@@ -84,7 +85,8 @@ def error_chart(assessment: Assessment, look: Look, size_mm: Point) -> ChartDraw
     """
     kind = assessment.plan.duty.kind
     keys = _keys(assessment, look)
-    plot, tags = _layout(assessment, look, size_mm, with_key=bool(keys))
+    rows = _key_rows(keys, size_mm[0])
+    plot, tags = _layout(assessment, look, size_mm, len(rows))
     board = Board(plot, look, kind)
     drawn = [group("plane", _plane(board, assessment))]
     if assessment.reading is not None:
@@ -92,8 +94,8 @@ def error_chart(assessment: Assessment, look: Look, size_mm: Point) -> ChartDraw
         drawn.append(group("curve", _curve(board, assessment, [tag.line for tag in tags])))
     drawn.append(group("axes", _axes(board, known=assessment.reading is not None)))
     drawn.append(group("title", (_heading(board, size_mm[0]),)))
-    if keys:
-        drawn.append(group("key", _key(board, keys, size_mm[1] - _KEY / 2.0)))
+    if rows:
+        drawn.append(group("key", _key(board, rows, size_mm[1])))
     title = look.say(message("drawing.chart.title"))
     desc = " ".join(look.say(one) for one in _desc(assessment))
     svg = document(size_mm, title, desc, drawn)
@@ -101,11 +103,11 @@ def error_chart(assessment: Assessment, look: Look, size_mm: Point) -> ChartDraw
 
 
 def _layout(
-    assessment: Assessment, look: Look, size_mm: Point, *, with_key: bool
+    assessment: Assessment, look: Look, size_mm: Point, key_rows: int
 ) -> tuple[Plot, tuple[NameTag, ...]]:
     duty = assessment.plan.duty
     low, high = error_range(assessment)
-    bottom = size_mm[1] - _BELOW - (_KEY if with_key else 0.0)
+    bottom = size_mm[1] - _BELOW - _KEY * key_rows
     rough = Plot(0.0, _TITLE, size_mm[0], bottom, *duty.span, low, high)
     left = max(width(words, SMALL) for _, words in _y_numbers(Board(rough, look, duty.kind)))
     left += _TICK + 0.9
@@ -135,8 +137,13 @@ def _plane(board: Board, assessment: Assessment) -> list[Element]:
     if plot.y_low < 0.0 < plot.y_high:
         zero = plot.y_of(0.0)
         drawn.append(line((plot.left, zero), (plot.right, zero), Pen(palette.muted, 0.2), "zero"))
+    likely, spread = assessment.likely, assessment.spread
+    if likely is not None and _wide(assessment, likely.low, likely.high):
+        drawn += curve.likely_band(board, reading.x, likely.low, likely.high)
     if _shape_unknown(assessment):
         drawn += curve.shape_band(board, reading.x, band)
+    if spread is not None and _wide(assessment, spread.low, spread.high):
+        drawn += curve.worst_edges(board, reading.x, spread.low, spread.high)
     if _supply_moves(assessment):
         drawn += curve.supply_band(board, reading)
     if allowed is not None:
@@ -144,10 +151,14 @@ def _plane(board: Board, assessment: Assessment) -> list[Element]:
     return drawn
 
 
-def _shape_unknown(assessment: Assessment) -> bool:
+def _wide(assessment: Assessment, lower: Array, upper: Array) -> bool:
     low, high = assessment.plan.duty.span
+    return curve.has_width(lower, upper, high - low)
+
+
+def _shape_unknown(assessment: Assessment) -> bool:
     band = assessment.band
-    return band is not None and curve.has_width(band.low, band.high, high - low)
+    return band is not None and _wide(assessment, band.low, band.high)
 
 
 def _supply_moves(assessment: Assessment) -> bool:
@@ -258,34 +269,67 @@ def _keys(assessment: Assessment, look: Look) -> tuple[_Key, ...]:
     found: list[_Key] = []
     if assessment.plan.duty.allowed is not None and assessment.reading is not None:
         found.append(_Key("corridor", look.say(message("drawing.key.allowed"))))
+    likely, spread = assessment.likely, assessment.spread
+    if likely is not None and _wide(assessment, likely.low, likely.high):
+        found.append(_Key("likely", look.say(message("drawing.key.likely"))))
+    if spread is not None and _wide(assessment, spread.low, spread.high):
+        found.append(_Key("worst", look.say(message("drawing.key.worst"))))
     if _shape_unknown(assessment):
         found.append(_Key("band", look.say(message("drawing.key.shape"))))
-    supply = assessment.pairing.installation.supply
-    if _supply_moves(assessment) and supply.low is not None and supply.high is not None:
-        style = look.renderer.style
-        low, high = (show_amount(v, style, Kind.VOLTAGE) for v in (supply.low, supply.high))
+    ends = supply_range(assessment.pairing.installation.supply)
+    if _supply_moves(assessment) and ends is not None:
+        low, high = (SiValue(volts, Kind.VOLTAGE) for volts in ends)
         found.append(_Key("supply", look.say(message("drawing.key.supply", low=low, high=high))))
     return tuple(found)
 
 
-def _key(board: Board, keys: tuple[_Key, ...], y: float) -> list[Element]:
-    drawn: list[Element] = []
-    x, end = board.plot.left, board.plot.right + _RIGHT
+_BESIDE, _BETWEEN = 5.2, 3.2
+"""From the start of an entry of the key to its words, and from there to the next one [mm]."""
+
+
+def _key_rows(keys: tuple[_Key, ...], wide: float) -> list[list[_Key]]:
+    """Return the entries of the key row by row, as many in each as have room."""
+    rows: list[list[_Key]] = []
+    x = wide
     for key in keys:
-        words = shorten(key.words, SMALL, end - x - 5.2)
-        if not words:
-            break
-        drawn += _swatch(board, key.sign, (x, y))
-        drawn.append(text((x + 5.2, y), words, Type(SMALL, board.look.palette.muted)))
-        x += 5.2 + width(words, SMALL) + 3.2
+        room = _BESIDE + width(key.words, SMALL)
+        if x + room > wide:
+            rows.append([])
+            x = 0.0
+        rows[-1].append(key)
+        x += room + _BETWEEN
+    return rows
+
+
+def _key(board: Board, rows: list[list[_Key]], bottom: float) -> list[Element]:
+    drawn: list[Element] = []
+    for row, keys in enumerate(rows):
+        x, y = 0.0, bottom - _KEY * (len(rows) - row - 0.5)
+        for key in keys:
+            words = shorten(key.words, SMALL, board.plot.right + _RIGHT - x - _BESIDE)
+            drawn += _swatch(board, key.sign, (x, y))
+            at = (x + _BESIDE, y)
+            drawn.append(text(at, words, Type(SMALL, board.look.palette.muted)))
+            x += _BESIDE + width(words, SMALL) + _BETWEEN
     return drawn
 
 
 def _swatch(board: Board, sign: str, at: Point) -> list[Element]:
     palette, (x, y), half = board.look.palette, at, 0.9
-    fill = {"corridor": palette.corridor, "band": palette.band, "supply": "none"}[sign]
-    edge = {"corridor": palette.corridor_edge, "band": palette.shown, "supply": palette.supply}
-    pen = Pen(edge[sign], _FINE)
+    fill = {
+        "corridor": palette.corridor,
+        "likely": palette.likely,
+        "band": palette.band,
+        "worst": "none",
+        "supply": "none",
+    }[sign]
+    pen = {
+        "corridor": Pen(palette.corridor_edge, _FINE),
+        "likely": Pen(palette.likely, _FINE),
+        "band": Pen(palette.shown, _FINE),
+        "worst": Pen(palette.shown, curve.DOTTED, curve.DOTS),
+        "supply": Pen(palette.supply, _FINE),
+    }[sign]
     drawn = []
     if fill != "none":
         drawn.append(rectangle((x, y - half), (x + 4.2, y + half), fill))

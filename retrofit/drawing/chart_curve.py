@@ -20,7 +20,7 @@ from retrofit.drawing.svg import (
     polyline,
     rectangle,
 )
-from retrofit.plan.stages import MarkReading
+from retrofit.plan.mark_readings import MarkReading
 from retrofit.reading import Band, Reading
 
 _NOTHING = 1e-6
@@ -29,6 +29,8 @@ _NOTHING = 1e-6
 _HATCH = 1.7
 _LEAD = 0.5
 _DASH = (1.5, 1.0)
+DOTTED, DOTS = 0.22, (0.3, 0.7)
+"""Width and pattern of the edges of the worst case [mm]."""
 
 
 @dataclass(frozen=True)
@@ -88,6 +90,26 @@ def shape_band(board: Board, x: Array, band: Band) -> list[Element]:
         drawn.append(polygon(_outline(board.plot, x[a:b], low[a:b], high[a:b]), palette.band))
         for edge in (low, high):
             drawn += [polyline(p, pen) for p in board.plot.cut(x[a:b], edge[a:b])]
+    return drawn
+
+
+def likely_band(board: Board, x: Array, low: Array, high: Array) -> list[Element]:
+    """Return the ground of the likely band at true values, each shape (N,) [SI]."""
+    found = runs(np.isfinite(low) & np.isfinite(high))
+    fill = board.look.palette.likely
+    return [
+        polygon(_outline(board.plot, x[a:b], (low - x)[a:b], (high - x)[a:b]), fill)
+        for a, b in found
+    ]
+
+
+def worst_edges(board: Board, x: Array, low: Array, high: Array) -> list[Element]:
+    """Return the two dotted edges of the worst case at true values, each shape (N,) [SI]."""
+    pen = Pen(board.look.palette.shown, DOTTED, DOTS)
+    drawn: list[Element] = []
+    for a, b in runs(np.isfinite(low) & np.isfinite(high)):
+        for edge in (low, high):
+            drawn += [polyline(p, pen) for p in board.plot.cut(x[a:b], (edge - x)[a:b])]
     return drawn
 
 

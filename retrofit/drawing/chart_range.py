@@ -40,7 +40,9 @@ def _errors(assessment: Assessment) -> Array:
     reading, band = assessment.reading, assessment.band
     if reading is None or band is None:
         return np.zeros(1)
-    curves = (reading.shown, band.low, band.high, reading.supply_low, reading.supply_high)
+    curves = [reading.shown, band.low, band.high, reading.supply_low, reading.supply_high]
+    if assessment.spread is not None:
+        curves += [assessment.spread.low, assessment.spread.high]
     errors = np.concatenate([curve - reading.x for curve in curves])
     known = errors[np.isfinite(errors)]
     return np.append(known, 0.0)

@@ -33,6 +33,8 @@ class Palette:
         The true value (triangle) and what the needle shows (needle, diamond).
     corridor, corridor_edge : str
         Allowed error: its ground and its edge.
+    likely : str
+        Ground of the likely band.
     band : str
         Ground of the band 'shape unknown'; its edge is `shown`.
     supply : str
@@ -53,6 +55,7 @@ class Palette:
     shown: str
     corridor: str
     corridor_edge: str
+    likely: str
     band: str
     supply: str
     gap: str
@@ -106,6 +109,7 @@ class Palette:
             pairs.append((f"{name} on corridor", colour, self.corridor))
         for name, colour in crossing[:2]:
             pairs.append((f"{name} on band", colour, self.band))
+            pairs.append((f"{name} on likely", colour, self.likely))
         return tuple(pairs)
 
 
@@ -120,6 +124,7 @@ LIGHT = Palette(
     shown="#b35000",
     corridor="#dce8f4",
     corridor_edge="#5f86b3",
+    likely="#fbebdd",
     band="#f7dcc4",
     supply="#6b7280",
     gap="#eeebe3",
@@ -140,6 +145,7 @@ DARK = Palette(
     shown="#f59b4c",
     corridor="#22364c",
     corridor_edge="#5f8cbd",
+    likely="#382a1e",
     band="#4a3320",
     supply="#93a0ad",
     gap="#29323c",
@@ -160,6 +166,7 @@ GREY = Palette(
     shown="#4a4a4a",
     corridor="#e6e6e6",
     corridor_edge="#767676",
+    likely="#dedede",
     band="#cfcfcf",
     supply="#767676",
     gap="#f0f0f0",

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from catalog.message import Message
 from retrofit.plan.cautions import cautions_for
@@ -22,20 +23,23 @@ from retrofit.plan.checks.parts import (
     check_stations,
 )
 from retrofit.plan.checks.power import check_current, check_power
+from retrofit.plan.checks.sharers import (
+    check_copper,
+    check_lamp,
+    check_polarity,
+    check_second,
+)
+from retrofit.plan.checks.spread import check_spread
 from retrofit.plan.checks.supply import check_supply
 from retrofit.plan.checks.wiper import check_wiper
+from retrofit.plan.checks.wires import check_offset, check_wires
 from retrofit.plan.document import Pairing, Plan
 from retrofit.plan.loads import loads_of
+from retrofit.plan.mark_readings import MarkReading, marks_of
 from retrofit.plan.proof import proof_of
-from retrofit.plan.stages import (
-    LeadState,
-    MarkReading,
-    band_of,
-    lead_state,
-    marks_of,
-    needle_of,
-    reading_of,
-)
+from retrofit.plan.second_gauge import SecondReading, second_of
+from retrofit.plan.spread import Likely, Spread, likely_of, spread_of
+from retrofit.plan.stages import LeadState, band_of, lead_state, needle_of, reading_of
 from retrofit.reading import Band, Needle, Reading
 from retrofit.trim.power import Loads
 from retrofit.trim.proof import ProofOfNo
@@ -59,6 +63,12 @@ class Assessment:
         The band 'shape unknown' of that curve.
     marks : tuple of MarkReading
         Readings at the marks that matter.
+    spread : Spread or None
+        The worst-case band of the curve, and what contributes; None where nobody can tell.
+    likely : Likely or None
+        The likely band; None while it is pending, and where nobody can tell.
+    second : SecondReading or None
+        What the second gauge shows; None without one, and where nobody can tell.
     lead_open, lead_earthed : LeadState or None
         Where the needle goes when the sender's lead is open, or lies on earth.
     checks : tuple of Check
@@ -74,6 +84,9 @@ class Assessment:
     reading: Reading | None
     band: Band | None
     marks: tuple[MarkReading, ...]
+    spread: Spread | None
+    likely: Likely | None
+    second: SecondReading | None
     lead_open: LeadState | None
     lead_earthed: LeadState | None
     checks: tuple[Check, ...]
@@ -89,13 +102,32 @@ class Assessment:
         """That no resistors can do it, or why nobody can tell; None where nothing forbids it."""
         return proof_of(self.pairing, self.plan.duty)
 
+    @cached_property
+    def of_second(self) -> Assessment | None:
+        """The same for the second gauge, for whoever draws its dial; None where there is none."""
+        second, other = self.second, self.pairing.installation.second
+        if second is None or other is None:
+            return None
+        band = second.needle.band(second.reading.x)
+        return replace(
+            self,
+            pairing=replace(self.pairing, gauge=other.gauge),
+            needle=second.needle,
+            reading=second.reading,
+            band=band,
+            marks=(),
+            spread=None,
+            likely=None,
+            second=None,
+        )
+
     @property
     def verdict(self) -> Verdict:
         """The worst verdict of all checks."""
         return self.checks[0].verdict
 
 
-def assess(plan: Plan, label: str | None = None) -> Assessment:
+def assess(plan: Plan, label: str | None = None, *, likely: bool = False) -> Assessment:
     """Assess one pairing of a plan.
 
     Parameters
@@ -104,6 +136,9 @@ def assess(plan: Plan, label: str | None = None) -> Assessment:
         The plan; it holds whole parts, so no catalogue is opened.
     label : str, optional
         Which pairing; the first when left out.
+    likely : bool, optional
+        Whether to work out the likely band, which takes a while; else it is taken where it is
+        known already (`retrofit.plan.spread.likely_of` was asked) and pending where not.
 
     Returns
     -------
@@ -116,28 +151,46 @@ def assess(plan: Plan, label: str | None = None) -> Assessment:
         When no pairing has that label.
     """
     pairing = plan.pairing(label)
-    found = needle_of(pairing)
+    found, duty = needle_of(pairing), plan.duty
     if isinstance(found, Message):
-        facts = Facts(plan.duty, pairing, found, None, None, ())
-        checks = _checks(plan, facts)
-        cautions = cautions_for(plan.duty, pairing)
-        return Assessment(plan, pairing, None, found, None, None, (), None, None, checks, cautions)
-    reading, band = reading_of(found, plan.duty), band_of(found, plan.duty)
-    marks = marks_of(found, plan.duty)
-    facts = Facts(plan.duty, pairing, found, reading, band, marks)
+        facts = Facts(duty, pairing, found, None, None, ())
+        return Assessment(
+            plan,
+            pairing,
+            needle=None,
+            reason=found,
+            reading=None,
+            band=None,
+            marks=(),
+            spread=None,
+            likely=None,
+            second=None,
+            lead_open=None,
+            lead_earthed=None,
+            checks=_checks(plan, facts),
+            cautions=cautions_for(duty, pairing),
+        )
+    reading, band, spread = reading_of(found, duty), band_of(found, duty), spread_of(pairing, duty)
+    assert spread is not None
+    probable = likely_of(pairing, duty) if likely else likely_of.peek(pairing, duty)
+    marks = marks_of(found, duty, spread, probable)
+    second = second_of(pairing, duty)
     ohms = pairing.sender.signal is not None and pairing.sender.signal.value == "resistance"
     return Assessment(
         plan,
         pairing,
-        found,
-        None,
-        reading,
-        band,
-        marks,
-        lead_state(found, math.inf) if ohms else None,
-        lead_state(found, 0.0) if ohms else None,
-        _checks(plan, facts),
-        cautions_for(plan.duty, pairing),
+        needle=found,
+        reason=None,
+        reading=reading,
+        band=band,
+        marks=marks,
+        spread=spread,
+        likely=probable,
+        second=None if isinstance(second, Message) else second,
+        lead_open=lead_state(found, math.inf) if ohms else None,
+        lead_earthed=lead_state(found, 0.0) if ohms else None,
+        checks=_checks(plan, Facts(duty, pairing, found, reading, band, marks, spread)),
+        cautions=cautions_for(duty, pairing),
     )
 
 
@@ -153,8 +206,21 @@ def _checks(plan: Plan, facts: Facts) -> tuple[Check, ...]:
         check_supply(facts),
         check_stations(facts),
         check_controller(facts),
+        check_spread(facts),
     ]
-    asked = [check_coils, check_earth, check_power, check_current, check_wiper]
+    asked = [
+        check_coils,
+        check_earth,
+        check_wires,
+        check_offset,
+        check_lamp,
+        check_second,
+        check_polarity,
+        check_copper,
+        check_power,
+        check_current,
+        check_wiper,
+    ]
     found += [check for one in asked if (check := one(facts)) is not None]
     tests = check_tests(plan, facts.pairing)
     found += [] if tests is None else [tests]

@@ -230,7 +230,11 @@ def _supply_problems(installation: Installation) -> Iterator[Message]:
     elif values != sorted(values):
         yield message("supply.disorder", text=", ".join(str(v) for v in known))
     earth = installation.sender_earth
-    if earth is not None and earth.si(Kind.RESISTANCE) < 0.0:
+    if (
+        earth is not None
+        and earth.si(Kind.RESISTANCE) < 0.0
+        and installation.sender_earth_reversed is None
+    ):
         yield message("supply.negative_earth", text=str(earth.amount))
 
 

@@ -19,8 +19,8 @@ from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import COMPUTED, Check
 from retrofit.plan.document import Duty, Pairing
-from retrofit.plan.stages import LeadState, MarkReading
-from retrofit.reading import Band, Reading
+from retrofit.plan.mark_readings import MarkReading
+from retrofit.plan.stages import LeadState, highest_supply, lowest_supply
 
 FORMAT = "retrofit-assessment"
 VERSION = 1
@@ -70,7 +70,9 @@ def exported(assessment: Assessment) -> Data:
         "pairing": _pairing(pairing),
         "verdict": assessment.verdict.value,
         "reason": None if assessment.reason is None else message_data(assessment.reason),
-        "reading": _reading(assessment.reading, assessment.band),
+        "reading": _reading(assessment),
+        "bands": _bands(assessment),
+        "second": _second(assessment),
         "marks": [_mark(mark) for mark in assessment.marks],
         "lead": {
             "open": _lead(assessment.lead_open),
@@ -118,8 +120,8 @@ def _pairing(pairing: Pairing) -> Data:
         "gauge": _part(pairing.gauge),
         "supply": {
             "nominal": supply.nominal.si(Kind.VOLTAGE),
-            "low": _si(supply.low, Kind.VOLTAGE),
-            "high": _si(supply.high, Kind.VOLTAGE),
+            "low": lowest_supply(supply),
+            "high": highest_supply(supply),
         },
         "sender_earth": None if earth is None else earth.si(Kind.RESISTANCE),
         "trim": [
@@ -133,7 +135,9 @@ def _part(part: Sender | Gauge) -> Data:
     return {"key": part.key, "name": part.name}
 
 
-def _reading(reading: Reading | None, band: Band | None) -> Data | None:
+def _reading(assessment: Assessment) -> Data | None:
+    reading, band, spread = assessment.reading, assessment.band, assessment.spread
+    likely = assessment.likely
     if reading is None or band is None:
         return None
     return {
@@ -148,6 +152,42 @@ def _reading(reading: Reading | None, band: Band | None) -> Data | None:
         "band_high": _numbers(band.high),
         "supply_low": _numbers(reading.supply_low),
         "supply_high": _numbers(reading.supply_high),
+        "worst_low": None if spread is None else _numbers(spread.low),
+        "worst_high": None if spread is None else _numbers(spread.high),
+        "likely_low": None if likely is None else _numbers(likely.low),
+        "likely_high": None if likely is None else _numbers(likely.high),
+    }
+
+
+def _bands(assessment: Assessment) -> Data | None:
+    """Return how the bands were made: causes, what nobody stated, how stable they are."""
+    spread, likely = assessment.spread, assessment.likely
+    if spread is None:
+        return None
+    stable = None if likely is None else likely.convergence
+    return {
+        "causes": [
+            {"name": one.name, "nominal": one.nominal, "low": one.low, "high": one.high}
+            for one in spread.causes
+        ],
+        "unstated": [message_data(one) for one in spread.unstated],
+        "fixed": spread.fixed,
+        "searched": list(spread.searched),
+        "every_corner": spread.every_corner,
+        "draws": None if stable is None else stable.draws,
+        "seed": None if stable is None else stable.seed,
+        "reached": None if stable is None else stable.reached,
+    }
+
+
+def _second(assessment: Assessment) -> Data | None:
+    second, other = assessment.second, assessment.pairing.installation.second
+    if second is None or other is None:
+        return None
+    return {
+        "gauge": _part(other.gauge),
+        "shown": _numbers(second.reading.shown),
+        "error": _numbers(second.error),
     }
 
 
@@ -161,6 +201,19 @@ def _mark(mark: MarkReading) -> Data:
         "held": None if math.isnan(mark.shown) else mark.held,
         "band_low": _number(mark.low),
         "band_high": _number(mark.high),
+        "likely_low": _number(mark.likely_low),
+        "likely_high": _number(mark.likely_high),
+        "worst_low": _number(mark.worst_low),
+        "worst_high": _number(mark.worst_high),
+        "shares": [
+            {
+                "cause": one.name,
+                "share": _number(one.share),
+                "alone_low": _number(one.alone_low),
+                "alone_high": _number(one.alone_high),
+            }
+            for one in mark.shares
+        ],
         "allowed": mark.allowed,
         "flatters": mark.mark.flatters,
     }

@@ -11,7 +11,7 @@ from catalog.message import Message, message
 from catalog.quantities.kinds import Kind
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.memo import staged
-from retrofit.plan.stages import POINTS, at_terminal, stabilised_volts
+from retrofit.plan.stages import POINTS, at_terminal, highest_supply, stabilised_volts
 from retrofit.trim.power import Feeds, Loads, loads
 
 
@@ -23,8 +23,8 @@ def loads_of(pairing: Pairing, duty: Duty) -> Loads | Message:
     says so.
     """
     supply = pairing.installation.supply
-    high = supply.nominal if supply.high is None else supply.high
-    return _at(pairing, duty, high.si(Kind.VOLTAGE))
+    high = highest_supply(supply)
+    return _at(pairing, duty, supply.nominal.si(Kind.VOLTAGE) if high is None else high)
 
 
 @staged

@@ -10,7 +10,7 @@ from catalog.arrays import Array
 from catalog.message import Message, message
 from catalog.parts.gauge import CoilMovement, ElectronicMovement, Gauge, HeaterMovement
 from catalog.quantities.kinds import Kind
-from retrofit.movements import earth_ohms
+from retrofit.movements import path_extra
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.memo import staged
 from retrofit.plan.stages import needle_of, supplies_of
@@ -48,7 +48,7 @@ def proof_of(pairing: Pairing, duty: Duty) -> ProofOfNo | Message | None:
     right = _right(duty)
     if right is None:
         return message("check.mark.nothing_allowed")
-    earth = earth_ohms(pairing.installation)
+    earth = path_extra(pairing.installation)
     wanted = targets(needle.sender, needle.dial, needle.apparent, earth, right)
     return proof_of_no(wanted, _surroundings(pairing, duty))
 

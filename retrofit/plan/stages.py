@@ -7,7 +7,7 @@ cannot answer returns the message that says why and what to measure.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,72 +15,25 @@ from catalog.arrays import Array
 from catalog.message import Message, message
 from catalog.parts.gauge import CoilMovement, ElectronicMovement, Gauge, HeaterMovement
 from catalog.parts.laws import UnknownLaw
-from catalog.provenance import Figure
 from catalog.quantities.kinds import Kind
+from catalog.supplies import supply_code
 from retrofit.circuit.stabiliser import Held, stabilised
 from retrofit.dial import dial_curve, like_dial, stops
-from retrofit.installation import Installation
-from retrofit.movements import Supplies, apparent, follows_supply, supply_known
-from retrofit.plan.document import Duty, DutyMark, Pairing, Side
+from retrofit.installation import Installation, Supply
+from retrofit.movements import apparent, follows_supply, supply_known
+from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.memo import staged
 from retrofit.reading import Band, Needle, Reading, read
-from retrofit.terminals import within_readings
+from retrofit.wired import AS_STATED, Circumstances, Supplies
 
 POINTS = 201
 """Points of a reading curve over the range of the duty."""
 
+STABILISER = "stabiliser"
+"""Circumstance: what the stabiliser holds [V]."""
+
 _FEED_SLACK = 0.005
 """Share by which a feed may differ from the dial's and still be called the same."""
-
-
-@dataclass(frozen=True)
-class MarkReading:
-    """What the needle shows at one mark that matters.
-
-    Attributes
-    ----------
-    mark : DutyMark
-        The mark.
-    at : float
-        True value [SI].
-    ohms : float
-        What the sender gives [Ω, V or A]; NaN where its curve is not known.
-    shown : float
-        What the needle shows [SI], held by its stops; NaN where not known.
-    held : int
-        −1 on the low stop, +1 on the high stop (the reading is "at least"), else 0.
-    low, high : float
-        Lowest and highest reading [SI] over the plausible shapes of both curves.
-    allowed : float or None
-        Allowed error [SI difference].
-    """
-
-    mark: DutyMark
-    at: float
-    ohms: float
-    shown: float
-    held: int
-    low: float
-    high: float
-    allowed: float | None
-
-    @property
-    def error(self) -> float:
-        """Needle error [SI difference]: shown − true."""
-        return self.shown - self.at
-
-    @property
-    def worst(self) -> float:
-        """Largest error either way [SI difference], plausible shapes counted; NaN if unknown."""
-        return max(abs(self.low - self.at), abs(self.high - self.at), abs(self.error))
-
-    def flattery(self, side: Side) -> float:
-        """Return how far the needle errs to `side` [SI difference], negative if it warns early."""
-        return self.error if side == "high" else -self.error
-
-    def worst_flattery(self, side: Side) -> float:
-        """Return how far it may err to `side` [SI difference] over the plausible shapes."""
-        return self.high - self.at if side == "high" else self.at - self.low
 
 
 @dataclass(frozen=True)
@@ -99,6 +52,29 @@ class LeadState:
     held: int
 
 
+def supply_range(supply: Supply) -> tuple[float, float] | None:
+    """Return the lowest and the highest supply [V], None where either is not known.
+
+    What the user says goes before the code of ISO 16750-2.
+    """
+    low, high = lowest_supply(supply), highest_supply(supply)
+    return None if low is None or high is None else (low, high)
+
+
+def lowest_supply(supply: Supply) -> float | None:
+    """Return the lowest supply [V] that was given or that the code says."""
+    if supply.low is not None:
+        return supply.low.si(Kind.VOLTAGE)
+    return None if supply.code == "none" else supply_code(supply.code).low
+
+
+def highest_supply(supply: Supply) -> float | None:
+    """Return the highest supply [V] that was given or that the code says."""
+    if supply.high is not None:
+        return supply.high.si(Kind.VOLTAGE)
+    return None if supply.code == "none" else supply_code(supply.code).high
+
+
 @staged
 def supplies_of(gauge: Gauge, installation: Installation) -> Supplies:
     """Return the volts at the gauge's supply terminal: nominal, and lowest and highest if known.
@@ -106,23 +82,28 @@ def supplies_of(gauge: Gauge, installation: Installation) -> Supplies:
     Behind a stabiliser that holds the heat-equivalent (or one that nobody described) a heater
     sees that; behind one that holds the mean it sees √(mean·supply).
     """
-    supply = installation.supply
-    volts = [supply.nominal.si(Kind.VOLTAGE)]
-    if supply.low is not None and supply.high is not None:
-        volts += [supply.low.si(Kind.VOLTAGE), supply.high.si(Kind.VOLTAGE)]
+    volts = [
+        installation.supply.nominal.si(Kind.VOLTAGE),
+        *(supply_range(installation.supply) or ()),
+    ]
     return at_terminal(gauge, installation, np.array(volts))
 
 
-def at_terminal(gauge: Gauge, installation: Installation, raw: Array) -> Supplies:
-    """Return the volts at the gauge's supply terminal of supplies, shape (B,) [V].
+def at_terminal(
+    gauge: Gauge, installation: Installation, raw: Array, at: Circumstances = AS_STATED
+) -> Supplies:
+    """Return the volts of what feeds a gauge at supplies, shape (B,) [V].
 
-    Behind a stabiliser they are heat-equivalent; see `supplies_of`.
+    Behind a stabiliser they are heat-equivalent; see `supplies_of`. `at` may say what the
+    stabiliser holds (`STABILISER`).
     """
     held = stabilised_volts(gauge, installation)
     if held is None:
         return Supplies(raw)
     holds = Held.MEAN if installation.stabiliser.holds == "mean" else Held.HEAT
-    return Supplies(stabilised(raw, np.array([held]), holds).heat_equivalent)
+    return Supplies(
+        stabilised(raw, np.asarray(at.get(STABILISER, held)), holds).heat_equivalent, raw
+    )
 
 
 def stabilised_volts(gauge: Gauge, installation: Installation) -> float | None:
@@ -134,7 +115,7 @@ def stabilised_volts(gauge: Gauge, installation: Installation) -> float | None:
     if not isinstance(gauge.movement, HeaterMovement):
         return None
     stabiliser, feed = installation.stabiliser, gauge.movement.feed
-    if stabiliser.fitted == "no":
+    if stabiliser.fitted == "no" or stabiliser.state == "stuck":
         return None
     if stabiliser.output is not None:
         return stabiliser.output.si(Kind.VOLTAGE)
@@ -142,8 +123,11 @@ def stabilised_volts(gauge: Gauge, installation: Installation) -> float | None:
 
 
 @staged
-def needle_of(pairing: Pairing) -> Needle | Message:
-    """Return the needle of a pairing, or the reason why nobody can tell what it shows."""
+def needle_of(pairing: Pairing, at: Circumstances = AS_STATED) -> Needle | Message:
+    """Return the needle of a pairing, or the reason why nobody can tell what it shows.
+
+    `at` may put other circumstances in the place of those that the plan states.
+    """
     gauge, sender = pairing.gauge, pairing.sender
     if isinstance(sender.law, UnknownLaw):
         return message("reading.no_sender")
@@ -159,7 +143,7 @@ def needle_of(pairing: Pairing) -> Needle | Message:
     supplies = supplies_of(gauge, pairing.installation)
     if _off_feed(gauge, supplies):
         return message("reading.feed_unknown", gauge=gauge.name)
-    seen = apparent(gauge, pairing.installation, pairing.trim, _judged(gauge, supplies))
+    seen = apparent(gauge, pairing.installation, pairing.trim, _judged(gauge, supplies), at)
     if isinstance(seen, Message):
         return seen
     own_class = dial == sender.curve
@@ -169,7 +153,10 @@ def needle_of(pairing: Pairing) -> Needle | Message:
 
 def _judged(gauge: Gauge, supplies: Supplies) -> Supplies:
     """Return the supplies at which the reading can be told: the nominal one if no other."""
-    return supplies if supply_known(gauge) else Supplies(supplies.volts[:1])
+    if supply_known(gauge):
+        return supplies
+    battery = None if supplies.battery is None else supplies.battery[:1]
+    return Supplies(supplies.volts[:1], battery)
 
 
 def _output_unknown(gauge: Gauge, installation: Installation) -> bool:
@@ -208,91 +195,14 @@ def band_of(needle: Needle, duty: Duty) -> Band:
     return needle.band(np.linspace(*duty.span, POINTS))
 
 
-@staged
-def marks_of(needle: Needle, duty: Duty) -> tuple[MarkReading, ...]:
-    """Return the reading at each mark that matters, computed there and not interpolated."""
-    if not duty.marks:
-        return ()
-    at = np.array([mark.at.si(duty.kind) for mark in duty.marks])
-    there, band = read(needle, at), needle.band(at)
-    return tuple(
-        MarkReading(
-            mark,
-            float(at[i]),
-            float(there.ohms[i]),
-            float(there.shown[i]),
-            _held(float(there.held[i])),
-            float(band.low[i]),
-            float(band.high[i]),
-            duty.allowed_at(mark),
-        )
-        for i, mark in enumerate(duty.marks)
-    )
-
-
 def lead_state(needle: Needle, ohms: float) -> LeadState:
     """Return where the needle goes with `ohms` [Ω] in the sender's place: +inf open, 0 earthed."""
     inside: Array = np.array([ohms])
     continued = needle.dial.value(needle.apparent.of(inside))[0]
     shown = float(np.clip(continued, needle.stops.low, needle.stops.high)[0])
-    return LeadState(shown, _held(float(needle.stops.side(continued)[0])))
+    return LeadState(shown, held_side(float(needle.stops.side(continued)[0])))
 
 
-def _held(side: float) -> int:
+def held_side(side: float) -> int:
+    """Return a stop as a whole number: −1 low, +1 high, 0 free or unknown."""
     return 0 if math.isnan(side) else int(side)
-
-
-@staged
-def earth_moves(pairing: Pairing, duty: Duty, path: Figure) -> Array:
-    """Return how far ohms in the sender's earth path move the needle.
-
-    Parameters
-    ----------
-    pairing : Pairing
-        The pairing; its own earth path does not count.
-    duty : Duty
-        Its range, at `POINTS` equal steps, and behind that its marks.
-    path : Figure
-        Ohms in the path.
-
-    Returns
-    -------
-    array, shape (POINTS + marks,)
-        Move either way, stops counted [SI difference]; NaN where nobody can tell a reading.
-    """
-    bare = replace(pairing, installation=replace(pairing.installation, sender_earth=None))
-    worse = replace(pairing, installation=replace(pairing.installation, sender_earth=path))
-    moves: Array = np.abs(_along(worse, duty) - _along(bare, duty))
-    return moves
-
-
-@staged
-def coil_moves(pairing: Pairing, duty: Duty) -> Array:
-    """Return how far the needle may be off because the coils were told by readings.
-
-    Parameters
-    ----------
-    pairing : Pairing
-        The pairing; a ratio gauge that was measured at its terminals.
-    duty : Duty
-        Its range, at `POINTS` equal steps, and behind that its marks.
-
-    Returns
-    -------
-    array, shape (POINTS + marks,)
-        Move either way, stops counted [SI difference], 0 where the coils are stated; NaN where
-        nobody can tell a reading.
-    """
-    shown = _along(pairing, duty)
-    moves: Array = np.where(np.isnan(shown), np.nan, 0.0)
-    for gauge in within_readings(pairing.gauge):
-        moves = np.maximum(moves, np.abs(_along(replace(pairing, gauge=gauge), duty) - shown))
-    return moves
-
-
-def _along(pairing: Pairing, duty: Duty) -> Array:
-    """Return what is shown over the range and at the marks, shape (POINTS + marks,) [SI]."""
-    at = [mark.at.si(duty.kind) for mark in duty.marks]
-    x = np.concatenate([np.linspace(*duty.span, POINTS), np.array(at, dtype=float)])
-    needle = needle_of(pairing)
-    return np.full_like(x, np.nan) if isinstance(needle, Message) else needle.shown(x)[0]

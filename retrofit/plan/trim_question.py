@@ -12,13 +12,13 @@ from catalog.errors import UserError, user_error
 from catalog.message import Message, message
 from catalog.quantities.kinds import Kind
 from retrofit.installation import SenderLimits
-from retrofit.movements import earth_ohms
+from retrofit.movements import path_extra
 from retrofit.plan.bench_tests import TEST_KINDS, BenchTest
 from retrofit.plan.checks.check import ROUNDING, Verdict
 from retrofit.plan.checks.mending import check_tests
 from retrofit.plan.document import Duty, DutyMark, Pairing, Plan
 from retrofit.plan.loads import compared_loads_of
-from retrofit.plan.stages import at_terminal, needle_of, supplies_of
+from retrofit.plan.stages import at_terminal, highest_supply, needle_of, supplies_of
 from retrofit.trim.question import Flattery, Question
 from retrofit.trim.signal_node import SignalNode, signal_node
 from retrofit.trim.ties import Filter
@@ -68,6 +68,8 @@ def question_of(
     """
     if pairing.gauge.signal is not Kind.RESISTANCE:
         return message("movement.trim_on_signal")
+    if pairing.installation.second is not None:
+        return message("trims.second_gauge")
     needle = needle_of(replace(pairing, trim=()))
     if isinstance(needle, Message):
         return needle
@@ -84,7 +86,7 @@ def question_of(
         return flattery
     known = (x >= needle.sender.low) & (x <= needle.sender.high)
     ohms = needle.sender.output(np.where(known, x, np.nan))
-    earth = earth_ohms(pairing.installation)
+    earth = path_extra(pairing.installation)
     try:
         return Question(x, ohms, allowed, needle.dial, node, earth, flattery)
     except UserError as error:
@@ -189,9 +191,10 @@ def sender_filter(pairing: Pairing, duty: Duty) -> Filter | None:
     limits, curve = duty.original, pairing.sender.curve
     if limits is None or curve is None:
         return None
-    supply = limits.supply or pairing.installation.supply.high
-    nominal = pairing.installation.supply.nominal
-    volts = (supply or nominal).si(Kind.VOLTAGE)
+    supply = pairing.installation.supply
+    volts = highest_supply(supply) or supply.nominal.si(Kind.VOLTAGE)
+    if limits.supply is not None:
+        volts = limits.supply.si(Kind.VOLTAGE)
     fed = float(at_terminal(pairing.gauge, pairing.installation, np.array([volts])).volts[0])
     node = signal_node(pairing.gauge, fed)
     if isinstance(node, Message) or not node.pull_up:
@@ -200,7 +203,7 @@ def sender_filter(pairing: Pairing, duty: Duty) -> Filter | None:
         return None
     x = np.clip(np.linspace(*duty.span, 201), curve.low, curve.high)
     least = float(np.min(curve.output(x)))
-    return _filter(node, earth_ohms(pairing.installation), least, limits)
+    return _filter(node, path_extra(pairing.installation), least, limits)
 
 
 def _filter(node: SignalNode, earth: float, least: float, limits: SenderLimits) -> Filter:

@@ -29,7 +29,7 @@ from catalog.quantities.kinds import Kind
 from retrofit.circuit.network import EARTH_NODE
 from retrofit.circuit.reduction import SENDER, Current, Reduction
 from retrofit.installation import PLACES, Installation, TrimResistor
-from retrofit.movements import SIGNAL_NODE, Supplies, Wired, wired
+from retrofit.wired import SIGNAL_NODE, Supplies, Wired, wired
 
 RATINGS = (0.25, 0.5, 1.0, 2.0, 3.0, 5.0, 7.0, 10.0)
 """Ratings in which resistors are sold [W] (common practice, no source)."""

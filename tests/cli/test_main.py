@@ -88,7 +88,7 @@ def test_that_damaged_settings_are_told_and_do_not_stop_the_work(
     assert "damaged" in said.joined
 
 
-def _fails(*_: object) -> int:
+def _fails(*_: object, **__: object) -> int:
     raise ZeroDivisionError("float division by zero")
 
 

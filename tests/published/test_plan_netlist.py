@@ -17,10 +17,10 @@ import pytest
 
 from catalog.codec import decode
 from retrofit.circuit.reduction import Current, Reduction, Voltage
-from retrofit.movements import SIGNAL_NODE, SUPPLY_NODE, wired
 from retrofit.plan.document import Plan
 from retrofit.plan.stages import needle_of, supplies_of
 from retrofit.reading import Needle
+from retrofit.wired import SIGNAL_NODE, SUPPLY_NODE, wired
 from tests.circuit import netlist
 from tests.published import plan_netlist
 from tests.published.make_ngspice_plans import COUNT, SEED, STORED

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from catalog.codec import decode
 from retrofit.circuit.network import Network
 from retrofit.circuit.reduction import Current, Ratio, Reduction, Voltage
-from retrofit.movements import SIGNAL_NODE, Apparent, Supplies, apparent, wired
+from retrofit.movements import Apparent, apparent
 from retrofit.plan.document import Pairing, Plan
+from retrofit.wired import SIGNAL_NODE, Supplies, wired
 from tests.retrofit.plan.plans import LEVEL_240_33, Raw, assessed, gauge, plan, sender
 
 ohm = st.floats(10.0, 1000.0)

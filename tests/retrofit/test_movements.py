@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from catalog.codec import decode
 from catalog.message import Message
 from retrofit.circuit.reduction import Current, Ratio, Reduction, Voltage
-from retrofit.movements import SIGNAL_NODE, Apparent, Supplies, apparent, wired
+from retrofit.movements import Apparent, apparent
 from retrofit.plan.document import Pairing, Plan
+from retrofit.wired import SIGNAL_NODE, Supplies, wired
 from tests.retrofit.plan.plans import (
     LEVEL_240_33,
     PRESSURE_10_184,

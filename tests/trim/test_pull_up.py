@@ -8,10 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.codec import decode
-from retrofit.movements import Apparent, Supplies, apparent
+from retrofit.movements import Apparent, apparent
 from retrofit.plan.document import Plan
 from retrofit.terminals import CoilOhms, SourceOhms
 from retrofit.trim.pull_up import PullUp, pull_up_for, source_of_coils
+from retrofit.wired import Supplies
 from tests.retrofit.plan.plans import COILS, LEVEL_240_33, gauge, plan, sender
 
 RATIO = source_of_coils(CoilOhms(90.0, 110.0))

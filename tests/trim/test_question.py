@@ -17,10 +17,11 @@ from catalog.curves.family import EndsOnly
 from catalog.errors import UserError
 from catalog.message import Message
 from retrofit.installation import PLACES
-from retrofit.movements import Supplies, apparent
+from retrofit.movements import apparent
 from retrofit.plan.document import Pairing, Plan
 from retrofit.trim.question import Flattery, Question, objective, shown
 from retrofit.trim.signal_node import SignalNode, signal_node
+from retrofit.wired import Supplies
 from tests.retrofit.plan.plans import LEVEL_240_33, RENDERER, gauge, plan, sender
 
 DIAL = EndsOnly(0.0, 1.0, 240.0, 33.0, q=0.5)

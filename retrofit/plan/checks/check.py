@@ -7,12 +7,16 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Literal
 
+import numpy as np
+
 from catalog.arrays import Array
 from catalog.message import Message, SiValue
 from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.document import Duty, Pairing
-from retrofit.plan.stages import POINTS, MarkReading
+from retrofit.plan.mark_readings import MarkReading
+from retrofit.plan.spread import Spread
+from retrofit.plan.stages import POINTS
 from retrofit.reading import Band, Needle, Reading
 
 Step = Literal["duty", "gauge", "sender", "trim", "wiring"]
@@ -50,7 +54,8 @@ class Check:
     ----------
     name : str
         Which question: "signal", "range", "direction", "mark", "flatters", "dial", "supply",
-        "curve", "coils", "earth", "stations", "controller", "power", "current", "wiper", "tests".
+        "curve", "coils", "earth", "stations", "controller", "power", "current", "wiper", "tests",
+        "wires", "offset", "lamp", "second", "polarity", "copper", "spread".
     verdict : Verdict
         The answer.
     says, why : Message
@@ -85,6 +90,23 @@ def judged(size: float, allowed: float, beyond: Verdict) -> Verdict:
 
 
 @dataclass(frozen=True)
+class Effect:
+    """How one effect on the needle is judged.
+
+    Attributes
+    ----------
+    verdict : Verdict
+        ``good`` up to a third of what is allowed, ``caution`` up to all of it, then ``stop``.
+    shift, limit : SiValue or None
+        The move with its sign where it matters most, and what is allowed there.
+    """
+
+    verdict: Verdict
+    shift: SiValue | None
+    limit: SiValue | None
+
+
+@dataclass(frozen=True)
 class Facts:
     """All that the checks look at.
 
@@ -102,6 +124,8 @@ class Facts:
         The band 'shape unknown' of the curve.
     marks : tuple of MarkReading
         Readings at the marks; empty where nobody can tell.
+    spread : Spread or None
+        The worst-case band of the curve; None where nobody can tell a reading.
     """
 
     duty: Duty
@@ -110,6 +134,7 @@ class Facts:
     reading: Reading | None
     band: Band | None
     marks: tuple[MarkReading, ...]
+    spread: Spread | None = None
 
     def value(self, si: float) -> SiValue:
         """Return a value of the quantity that is read, for a message."""
@@ -131,7 +156,7 @@ class Facts:
         Parameters
         ----------
         moves : array, shape (POINTS + marks,)
-            Moves of the needle over the range, then at the marks [SI difference].
+            Moves of the needle over the range, then at the marks [SI difference], signed.
 
         Returns
         -------
@@ -146,7 +171,31 @@ class Facts:
             for move, allowed in zip(moves.tolist(), limits, strict=True)
             if allowed is not None and not math.isnan(move)
         ]
-        return max(pairs, key=lambda pair: pair[0] / pair[1], default=None)
+        return max(pairs, key=lambda pair: abs(pair[0]) / pair[1], default=None)
+
+    def effect(self, moves: Array) -> Effect:
+        """Return how one effect on the needle is judged, at the value where it matters most.
+
+        Parameters
+        ----------
+        moves : array, shape (POINTS + marks,)
+            Moves of the needle over the range, then at the marks [SI difference], signed.
+
+        Returns
+        -------
+        Effect
+            ``unknown`` where no move is known or nobody said what is allowed.
+        """
+        known = moves[np.isfinite(moves)]
+        if not known.size:
+            return Effect(Verdict.UNKNOWN, None, None)
+        worst = self.hardest(moves)
+        if worst is None:
+            largest = float(known[np.argmax(np.abs(known))])
+            return Effect(Verdict.UNKNOWN, self.apart(largest), None)
+        shift, allowed = worst
+        verdict = judged(abs(shift), allowed, beyond=Verdict.STOP)
+        return Effect(verdict, self.apart(shift), self.apart(allowed))
 
     def signal(self, value: float) -> SiValue:
         """Return an output of the sender, for a message."""

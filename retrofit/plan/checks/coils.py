@@ -10,7 +10,7 @@ from catalog.parts.gauge import Gauge, RatioMovement
 from catalog.quantities.kinds import Kind
 from retrofit.circuit.terminals import Coils, Star
 from retrofit.plan.checks.check import COMMON, Check, Facts, Verdict, judged
-from retrofit.plan.stages import coil_moves
+from retrofit.plan.shifts import coil_moves
 from retrofit.terminals import coils_of, measured_source, star_of
 
 

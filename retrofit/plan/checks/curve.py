@@ -15,7 +15,7 @@ def check_curve(facts: Facts) -> Check:
     the marks have checks of their own. Where the sender is not known the range is left out;
     the check of the range says so.
     """
-    reading, band = facts.reading, facts.band
+    reading, band, spread = facts.reading, facts.band, facts.spread
     if reading is None or band is None or not np.any(np.isfinite(reading.shown)):
         why = facts.needle if isinstance(facts.needle, Message) else message("check.nowhere")
         return Check("curve", Verdict.UNKNOWN, message("check.curve.unknown"), why)
@@ -26,7 +26,8 @@ def check_curve(facts: Facts) -> Check:
     if allowed is None:
         why = message("check.mark.nothing_allowed")
         return Check("curve", Verdict.UNKNOWN, says, why, number, step="duty", field="allowed")
-    gaps = np.maximum(np.abs(band.low - reading.x), np.abs(band.high - reading.x))
+    low, high = (band.low, band.high) if spread is None else (spread.low, spread.high)
+    gaps = np.maximum(np.abs(low - reading.x), np.abs(high - reading.x))
     worst, most = float(np.nanmax(gaps)), allowed * ROUNDING
     values = {"limit": facts.apart(allowed), "worst": facts.apart(worst)}
     limit = values["limit"]

@@ -9,7 +9,7 @@ from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.plan.checks.check import Check, Facts, Verdict, judged
-from retrofit.plan.stages import earth_moves
+from retrofit.plan.shifts import earth_moves
 
 _ONE_OHM = Figure(Amount(1.0, "Ω"))
 
@@ -22,9 +22,12 @@ def check_earth(facts: Facts) -> Check | None:
     if facts.pairing.sender.signal is not Kind.RESISTANCE:
         return None
     path = facts.pairing.installation.sender_earth
+    if facts.pairing.installation.stray_volts:
+        says, why = message("check.earth.stray"), message("check.earth.stray_why")
+        return _earth(Verdict.UNKNOWN, says, why)
     moves = earth_moves(facts.pairing, facts.duty, path or _ONE_OHM)
     told = bool(np.any(np.isfinite(moves)))
-    largest = facts.apart(float(np.nanmax(moves))) if told else None
+    largest = facts.effect(moves).shift if told else None
     if path is None:
         says = message("check.earth.unmeasured")
         if largest is None:

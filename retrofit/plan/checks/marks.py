@@ -7,7 +7,7 @@ import math
 from catalog.message import Message, Value, message
 from retrofit.plan.checks.check import ROUNDING, SEVERITY, SMALL, Check, Facts, Verdict
 from retrofit.plan.document import DutyMark
-from retrofit.plan.stages import MarkReading
+from retrofit.plan.mark_readings import MarkReading
 
 _EARLY = 3.0
 """Errors beyond this many times the allowed one are no early warning but a wrong reading, and

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
+from catalog.arrays import Array
 from catalog.message import Message, SiValue, message
 from catalog.parts.gauge import Gauge, UnknownMovement
 from catalog.parts.laws import ActiveLaw, PulsedLaw, SwitchLaw, UnknownLaw
 from catalog.quantities.kinds import Kind
+from retrofit.installation import SecondGauge
 from retrofit.plan.checks.check import Check, Facts, Step, Verdict
+from retrofit.plan.document import Pairing
+from retrofit.plan.shifts import along, installed
+from retrofit.plan.stages import POINTS
 
 _STANDS = 0.25
 """Share of the range on a stop from which the needle counts as standing (assumed)."""
@@ -136,27 +143,57 @@ def _no(facts: Facts) -> Message:
 
 
 def check_stations(facts: Facts) -> Check:
-    """Return whether the sender is made for as many gauges as the pairing has: one.
+    """Return whether the sender is made for as many gauges as hang on it.
 
     A dual-station sender has half the ohms, since of two equal gauges each sees the double.
+    Where the numbers differ both errors are told: as it is, and with the other number of gauges.
     """
-    sender = facts.pairing.sender
+    sender, second = facts.pairing.sender, facts.pairing.installation.second
     stations = sender.stations
     if isinstance(sender.law, UnknownLaw):
         says, why = message("check.stations.unknown"), message("check.signal.unknown_why")
         return Check("stations", Verdict.UNKNOWN, says, why, field="stations")
-    if stations == 1:
-        says, why = message("check.stations.one"), message("check.stations.one_why")
-        return Check("stations", Verdict.GOOD, says, why)
-    says, why = message("check.stations.two"), message("check.stations.two_why")
-    return Check("stations", Verdict.CAUTION, says, why, _furthest(facts), field="stations")
+    if stations == (1 if second is None else 2):
+        key = "one" if second is None else "both"
+        says, why = message(f"check.stations.{key}"), message(f"check.stations.{key}_why")
+        return Check("stations", Verdict.GOOD, says, why, field="stations")
+    now = facts.effect(_errors(facts, facts.pairing)).shift
+    other = facts.effect(_errors(facts, _other_number(facts.pairing))).shift
+    key = "two" if second is None else "shared"
+    says = message(f"check.stations.{key}")
+    if now is None or other is None:
+        return Check(
+            "stations",
+            Verdict.CAUTION,
+            says,
+            message(f"check.stations.{key}_why"),
+            now,
+            step="sender" if second is None else "wiring",
+            field="stations" if second is None else "second",
+        )
+    why = message(f"check.stations.{key}_errors", now=now, other=other)
+    return Check(
+        "stations",
+        Verdict.CAUTION,
+        says,
+        why,
+        now,
+        step="sender" if second is None else "wiring",
+        field="stations" if second is None else "second",
+    )
 
 
-def _furthest(facts: Facts) -> SiValue | None:
-    """Return the largest needle error over the range [SI difference], None if not known."""
-    if facts.reading is None or not np.any(np.isfinite(facts.reading.error)):
-        return None
-    return facts.apart(float(np.nanmax(np.abs(facts.reading.error))))
+def _other_number(pairing: Pairing) -> Pairing:
+    """Return a pairing with one gauge instead of two, or with two equal ones instead of one."""
+    second = SecondGauge(pairing.gauge) if pairing.installation.second is None else None
+    return installed(pairing, replace(pairing.installation, second=second))
+
+
+def _errors(facts: Facts, pairing: Pairing) -> Array:
+    """Return the needle error over the range and at the marks, shape (POINTS + marks,) [SI]."""
+    marks = [mark.at.si(facts.duty.kind) for mark in facts.duty.marks]
+    x = np.concatenate([np.linspace(*facts.duty.span, POINTS), np.array(marks, dtype=np.float64)])
+    return np.asarray(along(pairing, facts.duty) - x)
 
 
 def check_controller(facts: Facts) -> Check:

@@ -10,6 +10,7 @@ from catalog.quantities.kinds import Kind
 from retrofit.installation import SenderLimits, TrimResistor
 from retrofit.plan.checks.check import COMMON, ROUNDING, SEVERITY, Check, Facts, Step, Verdict
 from retrofit.plan.loads import bare_loads_of, compared_loads_of, loads_of
+from retrofit.plan.stages import highest_supply
 from retrofit.trim.power import DERATING, Load, Loads, Terminals, needed_rating
 
 _WINDING = 1.1
@@ -77,7 +78,7 @@ def _resistor(facts: Facts, resistor: TrimResistor, load: Load) -> Check:
         return _power(Verdict.STOP, says, message("check.power.beyond", **told), number, limit)
     if not enough:
         return _power(Verdict.CAUTION, says, message("check.power.warm", **told), number, limit)
-    if facts.pairing.installation.supply.high is None:
+    if highest_supply(facts.pairing.installation.supply) is None:
         why = message("check.power.no_highest", **told)
         return _power(Verdict.UNKNOWN, says, why, number, limit)
     return _power(Verdict.GOOD, says, message("check.power.good", **told), number, limit)
@@ -201,7 +202,7 @@ def _in_fuel(facts: Facts, limits: SenderLimits) -> Check:
         says = message("check.current.above", what=what, number=number, limit=limit)
         return _current(Verdict.STOP, says, message("check.current.fuel_law"), number, limit)
     says = message("check.current.within", what=what, number=number, limit=limit)
-    if limits.supply is None and facts.pairing.installation.supply.high is None:
+    if limits.supply is None and highest_supply(facts.pairing.installation.supply) is None:
         why = message("check.current.no_highest")
         return _current(Verdict.UNKNOWN, says, why, number, limit)
     return _current(Verdict.GOOD, says, message("check.current.fuel_law"), number, limit)

@@ -8,7 +8,6 @@ from catalog.arrays import Array
 from catalog.message import Message, SiValue, message
 from catalog.parts.gauge import (
     ElectronicMovement,
-    Gauge,
     HeaterMovement,
     LoopInput,
     RatioMovement,
@@ -19,15 +18,8 @@ from catalog.parts.laws import TransmitterLaw
 from catalog.quantities.kinds import Kind
 from retrofit.movements import follows_supply, supply_known
 from retrofit.plan.checks.check import Check, Facts, Verdict, judged
-from retrofit.plan.stages import stabilised_volts
-
-_PULL_OFF_LOW, _PULL_OFF_HIGH, _PULL_OFF_NOMINAL = 11.0, 14.4, 12.0
-"""Supplies of a 12 V system between which a pull-off magnet's effect is stated [V]."""
-
-_NOMINAL = {"6 V": 6.0, "12 V": 12.0, "24 V": 24.0}
-
-_SYSTEMS = {"6 V": (4.5, 9.0), "12 V": (9.0, 18.0), "24 V": (18.0, 36.0)}
-"""Supplies that count as a 6, 12 or 24 V system [V] (assumed)."""
+from retrofit.plan.pull_off import of_system, pull_off_move
+from retrofit.plan.stages import highest_supply, lowest_supply, stabilised_volts, supply_range
 
 
 def check_supply(facts: Facts) -> Check:
@@ -35,7 +27,7 @@ def check_supply(facts: Facts) -> Check:
     gauge, supply = facts.pairing.gauge, facts.pairing.installation.supply
     nominal = supply.nominal.si(Kind.VOLTAGE)
     volts = SiValue(nominal, Kind.VOLTAGE)
-    fits = [name for name in gauge.system if _within(name, nominal)]
+    fits = [name for name in gauge.system if of_system(name, nominal)]
     if gauge.system and not fits:
         says = message("check.supply.system", volts=volts)
         why = message("check.supply.system_why", system=", ".join(gauge.system))
@@ -46,8 +38,8 @@ def check_supply(facts: Facts) -> Check:
     shift, allowed = _worst_shift(facts)
     number = facts.apart(shift)
     span = {
-        "low": SiValue(supply.low.si(Kind.VOLTAGE) if supply.low else nominal, Kind.VOLTAGE),
-        "high": SiValue(supply.high.si(Kind.VOLTAGE) if supply.high else nominal, Kind.VOLTAGE),
+        "low": SiValue(lowest_supply(supply) or nominal, Kind.VOLTAGE),
+        "high": SiValue(highest_supply(supply) or nominal, Kind.VOLTAGE),
     }
     why = message(f"check.supply.{_supply_reason(facts)}", **span)
     if _ratiometric(facts) and allowed is not None:
@@ -103,7 +95,7 @@ def _unknown_supply(facts: Facts) -> Message | None:
         return message("check.supply.winding_unknown")
     if not isinstance(movement, RatioMovement) and follows_supply(gauge) and movement.feed is None:
         return message("check.supply.feed_unknown")
-    if installation.supply.low is None or installation.supply.high is None:
+    if supply_range(installation.supply) is None:
         return message("check.supply.no_range")
     return None
 
@@ -136,27 +128,7 @@ def _shifts(facts: Facts) -> Array:
         return np.where(np.isnan(reading.shown), np.nan, 0.0)
     ends = (reading.supply_low, reading.supply_high)
     moved = np.maximum(*(np.abs(end - reading.shown) for end in ends))
-    movement, supply = gauge.movement, facts.pairing.installation.supply
-    if isinstance(movement, RatioMovement) and movement.pull_off is not None:
-        assert supply.low is not None
-        assert supply.high is not None
-        low, high = supply.low.si(Kind.VOLTAGE), supply.high.si(Kind.VOLTAGE)
-        # A magnet's pull against coils falls as one over the supply; stated for a 12 V system.
-        span = _system_volts(gauge, supply.nominal.si(Kind.VOLTAGE)) / _PULL_OFF_NOMINAL
-        share = movement.pull_off.si(Kind.FRACTION) * span * (1.0 / low - 1.0 / high)
-        share /= 1.0 / _PULL_OFF_LOW - 1.0 / _PULL_OFF_HIGH
-        moved = moved + share * (gauge.high.si(kind) - gauge.low.si(kind))
-    return moved
-
-
-def _system_volts(gauge: Gauge, nominal: float) -> float:
-    """Return the nominal volts of the system that a gauge hangs on [V]."""
-    fits = [name for name in gauge.system or _SYSTEMS if _within(name, nominal)]
-    return _NOMINAL[fits[0]] if fits else nominal
-
-
-def _within(name: str, volts: float) -> bool:
-    return _SYSTEMS[name][0] <= volts <= _SYSTEMS[name][1]
+    return moved + pull_off_move(gauge, facts.pairing.installation, kind)
 
 
 def _ratiometric(facts: Facts) -> bool:

@@ -180,7 +180,7 @@ OTHERS = [
             sender({"0 %": "120 Ω", "50 %": "51.5 Ω", "100 %": "16.5 Ω"}, stations=2),
         ),
         "check.stations.two",
-        "check.stations.two_why",
+        "check.stations.two_errors",
         number=(70 / 137 * 120 / 207) / (1 - 120 / 207 + 70 / 137 * 120 / 207),
     ),
 ]

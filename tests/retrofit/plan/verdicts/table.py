@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tests.retrofit.plan.verdicts.coils import READ, STATED, UNREAD
 from tests.retrofit.plan.verdicts.curve import CURVE
+from tests.retrofit.plan.verdicts.installed import INSTALLED
 from tests.retrofit.plan.verdicts.knowledge import DIAL
 from tests.retrofit.plan.verdicts.marks import FLATTERS, MARK
 from tests.retrofit.plan.verdicts.parts import DIRECTION, OTHERS, RANGE, SIGNAL
@@ -28,6 +29,7 @@ CASES = [
     *CURRENT,
     *WIPER,
     *TESTS,
+    *INSTALLED,
 ]
 
 VERDICTS = {
@@ -47,5 +49,12 @@ VERDICTS = {
     "current": {"good", "caution", "stop", "unknown"},
     "wiper": {"good", "stop", "unknown"},
     "tests": {"good", "caution", "unknown"},
+    "wires": {"good", "caution", "stop", "unknown"},
+    "offset": {"good", "caution", "stop", "unknown"},
+    "lamp": {"good", "caution", "stop", "unknown"},
+    "second": {"good", "stop", "unknown"},
+    "polarity": {"good", "caution", "unknown"},
+    "copper": {"good", "caution", "stop", "unknown"},
+    "spread": {"good", "unknown"},
 }
 """Every verdict that each check can give."""

@@ -1,0 +1,1 @@
+"""How far a reading may be off: worst-case corners, Monte Carlo, and what contributes."""

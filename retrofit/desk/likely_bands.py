@@ -1,0 +1,66 @@
+"""The likely band of what is shown, worked out aside after each edit."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject
+
+from catalog.errors import BugError
+from retrofit.desk.jobs import Job, Progress
+from retrofit.desk.session import Change
+from retrofit.desk.workplace import Workplace
+from retrofit.plan.document import Duty, Pairing
+from retrofit.plan.spread import Likely, likely_of
+
+
+class LikelyBands(QObject):
+    """Starts the work when an assessment lacks its likely band; a newer edit stops an older one.
+
+    Parameters
+    ----------
+    place : Workplace
+        The open plan.
+    """
+
+    def __init__(self, place: Workplace, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._place = place
+        self._run = 0
+        self._progress: Progress | None = None
+        place.changed.connect(self._heard)
+
+    def start(self) -> None:
+        """Work out the likely band of the pairing that is shown, unless it is known."""
+        self._run += 1
+        if self._progress is not None:
+            self._progress.cancel()
+            self._progress = None
+        found = self._place.assessment()
+        if found.spread is None or found.likely is not None:
+            return
+        self._progress = Progress()
+        pairing, duty, run = found.pairing, found.plan.duty, self._run
+        self._place.executor.run(
+            Job(
+                lambda progress: _worked_out(pairing, duty, progress),
+                lambda result: self._arrived(run, result),
+                self._failed,
+                self._progress,
+            )
+        )
+
+    def _arrived(self, run: int, result: Likely | None) -> None:
+        if run == self._run and result is not None:
+            self._progress = None
+            self._place.settle()
+
+    def _failed(self, error: Exception) -> None:
+        raise BugError("the likely band") from error
+
+    def _heard(self, change: Change) -> None:
+        del change
+        self.start()
+
+
+def _worked_out(pairing: Pairing, duty: Duty, progress: Progress) -> Likely | None:
+    progress.step(0, 1)
+    return likely_of(pairing, duty)

@@ -1,0 +1,177 @@
+"""Checks of what shares the sender: a warning lamp, a second gauge; and of the earthed pole."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from catalog.message import Message, message
+from catalog.parts.gauge import (
+    CoilMovement,
+    ElectronicMovement,
+    LoopInput,
+    RatioMovement,
+    UnknownMovement,
+    VoltageInput,
+)
+from catalog.provenance import Figure
+from catalog.quantities.amounts import Amount
+from catalog.quantities.kinds import Kind
+from retrofit.plan.checks.check import Check, Facts, Verdict, judged
+from retrofit.plan.second_gauge import TripPoint, second_of, trip_of
+from retrofit.plan.shifts import along, load_moves
+from retrofit.wired import PANEL_TEMPERATURE, elements_known, lamp_ohms
+
+
+def check_lamp(facts: Facts) -> Check | None:
+    """Return what the warning lamp does to the needle, or where a tapped one changes over."""
+    lamp = facts.pairing.installation.lamp
+    if lamp is None:
+        return None
+    if lamp.circuit == "tapped from signal":
+        return _tapped(facts, trip_of(facts.pairing))
+    says = message("check.lamp.unknown")
+    if lamp_ohms(facts.pairing.installation) is None:
+        why = message("check.lamp.no_watts")
+        return Check("lamp", Verdict.UNKNOWN, says, why, step="wiring", field="lamp")
+    if facts.pairing.installation.sender_earth is None:
+        why = message("check.lamp.no_earth")
+        return Check("lamp", Verdict.UNKNOWN, says, why, step="wiring", field="sender_earth")
+    if not elements_known(facts.pairing.gauge):
+        why = message("check.offset.coils")
+        return Check("lamp", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
+    effect = facts.effect(load_moves(facts.pairing, facts.duty, "lamp"))
+    if effect.shift is None:
+        why = message("check.earth.no_reading")
+        return Check("lamp", Verdict.UNKNOWN, says, why, step="wiring", field="lamp")
+    says = message("check.lamp.moves", shift=effect.shift)
+    if effect.limit is None:
+        why = message("check.mark.nothing_allowed")
+    else:
+        key = "good" if effect.verdict is Verdict.GOOD else "mend"
+        why = message(f"check.lamp.{key}", limit=effect.limit)
+    return Check(
+        "lamp", effect.verdict, says, why, effect.shift, effect.limit, step="wiring", field="lamp"
+    )
+
+
+def _tapped(facts: Facts, trip: TripPoint | Message) -> Check:
+    says = message("check.lamp.tap_unknown")
+    if isinstance(trip, Message):
+        return Check("lamp", Verdict.UNKNOWN, says, trip, step="wiring", field="lamp")
+    at, drift = facts.value(trip.at), facts.apart(trip.drift)
+    says = message("check.lamp.trips", at=at)
+    allowed = facts.duty.allowed_at(None)
+    if np.isinf(trip.drift):
+        why = message("check.lamp.fails")
+        return Check("lamp", Verdict.STOP, says, why, step="wiring", field="lamp")
+    if np.isnan(trip.drift):
+        why = message("check.lamp.drift_unknown")
+        return Check("lamp", Verdict.UNKNOWN, says, why, at, step="wiring", field="lamp")
+    if allowed is None:
+        why = message("check.lamp.drifts", drift=drift)
+        return Check("lamp", Verdict.UNKNOWN, says, why, drift, step="duty", field="allowed")
+    verdict = judged(trip.drift, allowed, beyond=Verdict.STOP)
+    key = "steady" if verdict is Verdict.GOOD else "ratio"
+    why = message(f"check.lamp.{key}", drift=drift, limit=facts.apart(allowed))
+    limit = facts.apart(allowed)
+    return Check("lamp", verdict, says, why, drift, limit, step="wiring", field="lamp")
+
+
+def check_second(facts: Facts) -> Check | None:
+    """Return what the second gauge shows, None where there is none."""
+    second = facts.pairing.installation.second
+    if second is None:
+        return None
+    found = second_of(facts.pairing, facts.duty)
+    if isinstance(found, Message):
+        says = message("check.second.unknown", gauge=second.gauge.name)
+        return Check("second", Verdict.UNKNOWN, says, found, step="wiring", field="second")
+    assert found is not None
+    errors = np.concatenate([found.error, found.mark_errors])
+    effect = facts.effect(errors)
+    if effect.shift is None:
+        says = message("check.second.unknown", gauge=second.gauge.name)
+        why = message("check.nowhere")
+        return Check("second", Verdict.UNKNOWN, says, why, step="wiring", field="second")
+    says = message("check.second.shows", gauge=second.gauge.name, error=effect.shift)
+    if effect.limit is None:
+        why = message("check.mark.nothing_allowed")
+        return Check(
+            "second", Verdict.UNKNOWN, says, why, effect.shift, step="duty", field="allowed"
+        )
+    beyond = abs(effect.shift.value) > effect.limit.value * (1.0 + 1e-9)
+    verdict = Verdict.STOP if beyond else Verdict.GOOD
+    why = message(f"check.second.{'beyond' if beyond else 'within'}", limit=effect.limit)
+    return Check(
+        "second", verdict, says, why, effect.shift, effect.limit, step="wiring", field="second"
+    )
+
+
+def check_polarity(facts: Facts) -> Check | None:
+    """Return whether the parts can work with the positive pole on earth, None where it is not."""
+    if facts.pairing.installation.supply.earthed != "positive":
+        return None
+    movement = facts.pairing.gauge.movement
+    active = facts.pairing.sender.signal in (Kind.VOLTAGE, Kind.CURRENT)
+    if active or isinstance(movement, ElectronicMovement | VoltageInput | LoopInput):
+        says, why = message("check.polarity.electronic"), message("check.polarity.electronic_why")
+        return Check("polarity", Verdict.CAUTION, says, why, step="wiring", field="earthed")
+    if isinstance(movement, UnknownMovement):
+        says, why = message("check.polarity.unknown"), message("check.polarity.unknown_why")
+        return Check("polarity", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
+    says, why = message("check.polarity.plain"), message("check.polarity.plain_why")
+    return Check("polarity", Verdict.GOOD, says, why, step="wiring", field="earthed")
+
+
+def check_copper(facts: Facts) -> Check | None:
+    """Return how far a warm or cold panel moves the needle through copper coils.
+
+    Left out where no temperatures are given, or the movement has no coils of copper.
+    """
+    installation, gauge = facts.pairing.installation, facts.pairing.gauge
+    movement = gauge.movement
+    ends = [one for one in (installation.panel_low, installation.panel_high) if one is not None]
+    if not ends or not isinstance(movement, RatioMovement | CoilMovement):
+        return None
+    says = message("check.copper.unknown")
+    if not elements_known(gauge):
+        why = message("check.copper.coils")
+        return Check("copper", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
+    all_copper = replace(movement, copper=Figure(Amount(100.0, "%")))
+    known = movement.copper is not None
+    pairing = facts.pairing
+    if not known:
+        pairing = replace(pairing, gauge=replace(gauge, movement=all_copper))
+    nominal = along(pairing, facts.duty)
+    moves = np.zeros_like(nominal)
+    for end in ends:
+        at = {PANEL_TEMPERATURE: end.si(Kind.TEMPERATURE)}
+        move = along(pairing, facts.duty, at) - nominal
+        moves = np.where(np.abs(move) > np.abs(moves), move, moves)
+    effect = facts.effect(moves)
+    if effect.shift is None:
+        why = message("check.earth.no_reading")
+        return Check("copper", Verdict.UNKNOWN, says, why, step="gauge", field="copper")
+    if not known:
+        why = message("check.copper.at_most", shift=effect.shift)
+        return Check(
+            "copper", Verdict.UNKNOWN, says, why, effect.shift, step="gauge", field="copper"
+        )
+    says = message("check.copper.moves", shift=effect.shift)
+    if effect.limit is None:
+        why = message("check.mark.nothing_allowed")
+    else:
+        key = "good" if effect.verdict is Verdict.GOOD else "mend"
+        why = message(f"check.copper.{key}", limit=effect.limit)
+    return Check(
+        "copper",
+        effect.verdict,
+        says,
+        why,
+        effect.shift,
+        effect.limit,
+        step="gauge",
+        field="copper",
+    )

@@ -1,0 +1,137 @@
+"""Checks of the wires, and of the currents that share an earth with the gauge or the sender."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from catalog.message import Message, SiValue, message
+from catalog.quantities.kinds import Kind
+from retrofit.installation import RUNS, Load
+from retrofit.installation.path_ohms import path_ohms
+from retrofit.installation.sharing import SharedEarth
+from retrofit.plan.checks.check import SMALL, Check, Facts, Verdict
+from retrofit.plan.shifts import load_moves, offset_moves, wire_moves
+from retrofit.wired import elements_known, load_amperes, load_name, load_ohms
+
+_OFFSET = 0.1
+"""Earth offset for which a move of the needle is told where nobody measured any [V]."""
+
+
+def check_wires(facts: Facts) -> Check | None:
+    """Return how far wires and joints move the needle, None where nobody named any."""
+    installation = facts.pairing.installation
+    named = [run for run in RUNS if not installation.path(run).empty]
+    if not named:
+        return None
+    says = message("check.wires.unknown")
+    for run in named:
+        problem = path_ohms(installation.path(run), run).unknown
+        if problem is not None:
+            field = run.replace(" ", "_")
+            return Check("wires", Verdict.UNKNOWN, says, problem, step="wiring", field=field)
+    if not elements_known(facts.pairing.gauge) and set(named) & {"shared feed", "feed"}:
+        why = message("check.wires.coils")
+        return Check("wires", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
+    effect = facts.effect(wire_moves(facts.pairing, facts.duty))
+    if effect.shift is None:
+        why = message("check.earth.no_reading")
+        return Check("wires", Verdict.UNKNOWN, says, why, step="wiring", field="feed")
+    total = sum(path_ohms(installation.path(run), run).ohm for run in named)
+    ohm = SiValue(total, Kind.RESISTANCE)
+    says = message("check.wires.moves", shift=effect.shift, ohm=ohm)
+    why = _allowed(effect.limit, "check.wires", effect.verdict)
+    return Check(
+        "wires",
+        effect.verdict,
+        says,
+        why,
+        effect.shift,
+        effect.limit,
+        step="wiring",
+        field=named[0].replace(" ", "_"),
+    )
+
+
+def _allowed(limit: SiValue | None, key: str, verdict: Verdict) -> Message:
+    if limit is None:
+        return message("check.mark.nothing_allowed")
+    return message(f"{key}.{'good' if verdict is Verdict.GOOD else 'mend'}", limit=limit)
+
+
+def check_offset(facts: Facts) -> Check | None:
+    """Return how far currents in shared earths move the needle, None where nobody named any.
+
+    Where a current or the ohms of its earth are not known it is ``unknown``, with the volts to
+    measure and how many are too many.
+    """
+    loads = [one for one in facts.pairing.installation.loads if one.when != "cranking"]
+    if not loads:
+        return None
+    says = message("check.offset.unknown")
+    if not elements_known(facts.pairing.gauge):
+        why = message("check.offset.coils")
+        return Check("offset", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
+    for load in loads:
+        missing = _missing(facts, load)
+        if missing is not None:
+            return Check("offset", Verdict.UNKNOWN, says, missing, step="wiring", field="loads")
+    moves = {load.name: load_moves(facts.pairing, facts.duty, load_name(load)) for load in loads}
+    effects = {name: facts.effect(move) for name, move in moves.items()}
+    told = {name: one for name, one in effects.items() if one.shift is not None}
+    if not told:
+        why = message("check.earth.no_reading")
+        return Check("offset", Verdict.UNKNOWN, says, why, step="wiring", field="loads")
+    name = max(told, key=lambda one: float(np.nanmax(np.abs(moves[one]))))
+    effect = told[name]
+    assert effect.shift is not None
+    says = message("check.offset.moves", load=name, shift=effect.shift)
+    if effect.limit is None:
+        why = message("check.mark.nothing_allowed")
+        return Check(
+            "offset", Verdict.UNKNOWN, says, why, effect.shift, step="duty", field="allowed"
+        )
+    measure = _measure(facts, next(one for one in loads if one.name == name).returns)
+    return Check(
+        "offset",
+        effect.verdict,
+        says,
+        message("check.offset.good", limit=effect.limit) if measure is None else measure,
+        effect.shift,
+        effect.limit,
+        step="wiring",
+        field="loads",
+    )
+
+
+def _missing(facts: Facts, load: Load) -> Message | None:
+    """Return what is not known of a load and its earth, None where all is."""
+    installation = facts.pairing.installation
+    named = message("check.offset.load", load=load.name)
+    if load_ohms(load, installation) is None and load_amperes(load) is None:
+        return message("check.offset.no_current", load=named)
+    if load.when == "charging" and load_amperes(load) is None:
+        return message("check.offset.no_current", load=named)
+    path = installation.path(load.returns)
+    ohms = path_ohms(path, load.returns)
+    if not path.empty and ohms.unknown is None:
+        return None
+    return (
+        ohms.unknown or _measure(facts, load.returns) or message("check.offset.no_path", load=named)
+    )
+
+
+def _measure(facts: Facts, where: SharedEarth) -> Message | None:
+    """Return which volts to measure and how many are too many, None where nobody can tell."""
+    moves = offset_moves(facts.pairing, facts.duty, _OFFSET, where)
+    worst = facts.hardest(moves)
+    if worst is None or worst[0] == 0.0:
+        return None
+    volts = SiValue(_OFFSET * SMALL * worst[1] / abs(worst[0]), Kind.VOLTAGE)
+    shift = facts.apart(worst[0])
+    return message(
+        "check.offset.measure",
+        where=message(f"run.{where}"),
+        offset=SiValue(_OFFSET, Kind.VOLTAGE),
+        shift=shift,
+        limit=volts,
+    )

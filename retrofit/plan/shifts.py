@@ -1,0 +1,179 @@
+"""How far one thing moves the needle: the reading with it less the reading without it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from catalog.arrays import Array
+from catalog.message import Message
+from catalog.provenance import Figure
+from catalog.quantities.amounts import Amount
+from retrofit.installation import Installation, Load, Path
+from retrofit.installation.sharing import SharedEarth
+from retrofit.plan.document import Duty, Pairing
+from retrofit.plan.memo import staged
+from retrofit.plan.stages import POINTS, needle_of
+from retrofit.terminals import within_readings
+from retrofit.wired import AS_STATED, Circumstances
+
+_PROBE = 0.01
+"""Ohms of the strap through which a known earth offset is put in [Ω]; the offset alone counts."""
+
+
+def along(pairing: Pairing, duty: Duty, at: Circumstances = AS_STATED) -> Array:
+    """Return what is shown over the range and at the marks.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        The pairing at its nominal supply.
+    duty : Duty
+        Its range, at `POINTS` equal steps, and behind that its marks.
+    at : mapping, optional
+        Circumstances that differ from what the plan states.
+
+    Returns
+    -------
+    array, shape (POINTS + marks,)
+        Shown values [SI], held by the stops; NaN where nobody can tell.
+    """
+    marks = [mark.at.si(duty.kind) for mark in duty.marks]
+    x = np.concatenate([np.linspace(*duty.span, POINTS), np.array(marks, dtype=float)])
+    needle = needle_of(pairing, at)
+    return np.full_like(x, np.nan) if isinstance(needle, Message) else needle.shown(x)[0]
+
+
+def installed(pairing: Pairing, installation: Installation) -> Pairing:
+    """Return a pairing on another installation."""
+    return replace(pairing, installation=installation)
+
+
+@staged
+def earth_moves(pairing: Pairing, duty: Duty, path: Figure) -> Array:
+    """Return how far ohms in the sender's earth path move the needle.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        The pairing; its own earth path does not count.
+    duty : Duty
+        Its range and marks, as in `along`.
+    path : Figure
+        Ohms in the path.
+
+    Returns
+    -------
+    array, shape (POINTS + marks,)
+        Move with its sign, stops counted [SI difference]; NaN where nobody can tell a reading.
+    """
+    bare = installed(pairing, replace(pairing.installation, sender_earth=None))
+    worse = installed(pairing, replace(pairing.installation, sender_earth=path))
+    return np.asarray(along(worse, duty) - along(bare, duty))
+
+
+@staged
+def wire_moves(pairing: Pairing, duty: Duty) -> Array:
+    """Return how far the wires and joints move the needle, the sender's own earth left out.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        The pairing; its loads do not count.
+    duty : Duty
+        Its range and marks, as in `along`.
+
+    Returns
+    -------
+    array, shape (POINTS + marks,)
+        Move with its sign [SI difference]; NaN where nobody can tell a reading.
+    """
+    there = replace(pairing.installation, loads=())
+    ideal = replace(
+        there,
+        shared_feed=Path(),
+        feed=Path(),
+        signal=Path(),
+        engine_earth=Path(),
+        gauge_earth=Path(),
+    )
+    return np.asarray(
+        along(installed(pairing, there), duty) - along(installed(pairing, ideal), duty)
+    )
+
+
+def load_moves(pairing: Pairing, duty: Duty, name: str) -> Array:
+    """Return how far a load or the warning lamp moves the needle when it is switched on.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        The pairing; everything else is as at a usual reading.
+    duty : Duty
+        Its range and marks, as in `along`.
+    name : str
+        Name of its element: `load_name`, or "lamp".
+
+    Returns
+    -------
+    array, shape (POINTS + marks,)
+        Move with its sign [SI difference]; NaN where nobody can tell a reading.
+    """
+    return np.asarray(along(pairing, duty, {name: 1.0}) - along(pairing, duty, {name: 0.0}))
+
+
+def offset_moves(pairing: Pairing, duty: Duty, volts: float, where: SharedEarth) -> Array:
+    """Return how far an offset between an earth and battery negative moves the needle.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        The pairing; its own loads do not count.
+    duty : Duty
+        Its range and marks, as in `along`.
+    volts : float
+        By which the earth lies above battery negative [V].
+    where : str
+        "engine earth" or "gauge earth".
+
+    Returns
+    -------
+    array, shape (POINTS + marks,)
+        Move with its sign [SI difference]; NaN where nobody can tell a reading.
+    """
+    strap, amperes = Path(measured=Figure(Amount(_PROBE, "Ω"))), Amount(volts / _PROBE, "A")
+    load = Load("offset", where, None, Figure(amperes), "always", "no")
+    bare = replace(pairing.installation, loads=(), engine_earth=Path(), gauge_earth=Path())
+    if where == "engine earth":
+        bare = replace(bare, engine_earth=strap)
+    else:
+        bare = replace(bare, gauge_earth=strap)
+    lifted = replace(bare, loads=(load,))
+    return np.asarray(
+        along(installed(pairing, lifted), duty) - along(installed(pairing, bare), duty)
+    )
+
+
+@staged
+def coil_moves(pairing: Pairing, duty: Duty) -> Array:
+    """Return how far the needle may be off because the coils were told by readings.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        The pairing; a ratio gauge that was measured at its terminals.
+    duty : Duty
+        Its range and marks, as in `along`.
+
+    Returns
+    -------
+    array, shape (POINTS + marks,)
+        Move either way, stops counted [SI difference], 0 where the coils are stated; NaN where
+        nobody can tell a reading.
+    """
+    shown = along(pairing, duty)
+    moves: Array = np.where(np.isnan(shown), np.nan, 0.0)
+    for gauge in within_readings(pairing.gauge):
+        moves = np.maximum(moves, np.abs(along(replace(pairing, gauge=gauge), duty) - shown))
+    return moves

@@ -1,0 +1,277 @@
+"""How sure a reading is: its worst-case band, its likely band, and what contributes most.
+
+Friction, hysteresis, the width of the needle and the unknown shape of the curves are bands that
+are always there; they are added to both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from catalog.arrays import Array
+from catalog.message import Message
+from catalog.quantities.kinds import Kind
+from retrofit.bands.causes import Cause
+from retrofit.bands.contributions import Contributions, contributions
+from retrofit.bands.corners import worst_case
+from retrofit.bands.monte_carlo import Convergence, likely_band
+from retrofit.bands.reading_model import Additions, ReadingModel
+from retrofit.circuit.bilinear import Bilinear
+from retrofit.movements import apparent, supply_known
+from retrofit.plan.causes import (
+    DIAL,
+    PULL_OFF,
+    SENDER,
+    SENDER_OHMS,
+    SENDER_VALUE,
+    SUPPLY,
+    causes_of,
+    fixed_band,
+)
+from retrofit.plan.document import Duty, Pairing
+from retrofit.plan.memo import staged
+from retrofit.plan.stages import POINTS, at_terminal, needle_of
+from retrofit.reading import Band, Needle
+from retrofit.wired import Supplies
+
+_SLOPE_STEP = 1e-4
+"""Share of the range over which the slope of the reading curve is taken."""
+
+
+@dataclass(frozen=True)
+class Share:
+    """What one cause contributes at one mark.
+
+    Attributes
+    ----------
+    name : str
+        The cause.
+    share : float
+        Its first-order share of the variance [1].
+    alone_low, alone_high : float
+        Moves of the needle when it alone goes to its limits [SI difference].
+    """
+
+    name: str
+    share: float
+    alone_low: float
+    alone_high: float
+
+
+@dataclass(frozen=True)
+class Spread:
+    """The worst case of a reading.
+
+    Attributes
+    ----------
+    low, high : array, shape (POINTS,)
+        Lowest and highest reading over the range [SI], everything counted.
+    at_marks : Band
+        The same at the marks that matter.
+    fixed : float
+        Friction, hysteresis and needle width in it, either way [SI difference].
+    widest : float
+        Furthest that the band goes from the curve [SI difference]; NaN where nothing is known.
+    causes : tuple of Cause
+        What was counted.
+    unstated : tuple of Message
+        What was not, for nobody stated it.
+    searched : tuple of str
+        Causes for which corners prove nothing, so that they were searched.
+    every_corner : bool
+        Whether every corner was tried.
+    shares : tuple of tuple of Share
+        What contributes at each mark, most first.
+    """
+
+    low: Array
+    high: Array
+    at_marks: Band
+    fixed: float
+    widest: float
+    causes: tuple[Cause, ...]
+    unstated: tuple[Message, ...]
+    searched: tuple[str, ...]
+    every_corner: bool
+    shares: tuple[tuple[Share, ...], ...]
+
+
+@dataclass(frozen=True)
+class Likely:
+    """The likely band of a reading: 95 % of what may be.
+
+    Attributes
+    ----------
+    low, high : array, shape (POINTS,)
+        Its ends over the range [SI], what is always there included.
+    at_marks : Band
+        The same at the marks that matter.
+    convergence : Convergence
+        How stable they are.
+    """
+
+    low: Array
+    high: Array
+    at_marks: Band
+    convergence: Convergence
+
+
+def model_of(pairing: Pairing, duty: Duty) -> ReadingModel | None:
+    """Return the reading as a function of its causes, over the range and then at the marks.
+
+    None where nobody can tell a reading.
+    """
+    needle = needle_of(pairing)
+    if isinstance(needle, Message):
+        return None
+    circuit = PairingModel(pairing, causes_of(pairing, duty).counted)
+    x = _values(duty)
+    known = (x >= needle.sender.low) & (x <= needle.sender.high)
+    output = needle.sender.output(np.where(known, x, np.nan))
+    return ReadingModel(
+        output, circuit.laws, circuit.additions, _slope(needle, duty, x), needle.dial, needle.stops
+    )
+
+
+def _values(duty: Duty) -> Array:
+    marks = [mark.at.si(duty.kind) for mark in duty.marks]
+    return np.concatenate([np.linspace(*duty.span, POINTS), np.array(marks, dtype=np.float64)])
+
+
+def _slope(needle: Needle, duty: Duty, x: Array) -> Array:
+    """Return the slope of the reading curve, stops ignored, shape (N,) [1]; 0 where not known."""
+    low, high = duty.span
+    step = _SLOPE_STEP * (high - low)
+    above = np.clip(x + step, needle.sender.low, needle.sender.high)
+    below = np.clip(x - step, needle.sender.low, needle.sender.high)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        slope = (needle.continued(above)[0] - needle.continued(below)[0]) / (above - below)
+    return np.where(np.isfinite(slope), slope, 0.0)
+
+
+@staged
+def spread_of(pairing: Pairing, duty: Duty) -> Spread | None:
+    """Return the worst case of a reading and what contributes; None where nobody can tell one."""
+    model, needle = model_of(pairing, duty), needle_of(pairing)
+    if model is None or isinstance(needle, Message):
+        return None
+    found = causes_of(pairing, duty)
+    worst = worst_case(model, found.counted)
+    both, widest = _always(pairing, duty, needle, worst.low, worst.high)
+    parts = contributions(model, found.counted)
+    return Spread(
+        both.low[:POINTS],
+        both.high[:POINTS],
+        Band(both.low[POINTS:], both.high[POINTS:]),
+        fixed_band(pairing, duty),
+        widest,
+        found.counted,
+        found.unstated,
+        worst.searched,
+        worst.every_corner,
+        tuple(_shares(found.counted, parts, POINTS + n) for n in range(len(duty.marks))),
+    )
+
+
+@staged
+def likely_of(pairing: Pairing, duty: Duty) -> Likely | None:
+    """Return the likely band of a reading; None where nobody can tell one. It takes a while."""
+    model, needle = model_of(pairing, duty), needle_of(pairing)
+    if model is None or isinstance(needle, Message):
+        return None
+    found = likely_band(model, causes_of(pairing, duty).counted)
+    both, _ = _always(pairing, duty, needle, found.low, found.high)
+    at_marks = Band(both.low[POINTS:], both.high[POINTS:])
+    return Likely(both.low[:POINTS], both.high[:POINTS], at_marks, found.convergence)
+
+
+def _always(
+    pairing: Pairing, duty: Duty, needle: Needle, low: Array, high: Array
+) -> tuple[Band, float]:
+    """Add what is always there to a band; return it and how far it goes from the curve at most."""
+    x = _values(duty)
+    shown, shape = needle.shown(x)[0], needle.band(x)
+    fixed = fixed_band(pairing, duty)
+    lower = np.minimum(low, shown) - (shown - shape.low) - fixed
+    upper = np.maximum(high, shown) + (shape.high - shown) + fixed
+    stops = needle.stops
+    lower, upper = np.clip(lower, stops.low, stops.high), np.clip(upper, stops.low, stops.high)
+    apart = np.maximum(shown - lower, upper - shown)
+    known = apart[np.isfinite(apart)]
+    return Band(lower, upper), float(known.max()) if known.size else float("nan")
+
+
+def _shares(causes: tuple[Cause, ...], parts: Contributions, n: int) -> tuple[Share, ...]:
+    found = [
+        Share(
+            cause.name,
+            float(parts.share[p, n]),
+            float(parts.alone_low[p, n]),
+            float(parts.alone_high[p, n]),
+        )
+        for p, cause in enumerate(causes)
+    ]
+    return tuple(sorted(found, key=lambda one: -one.share))
+
+
+class PairingModel:
+    """A pairing at any circumstances: what its dial sees of the sender, as a law.
+
+    Parameters
+    ----------
+    pairing : Pairing
+        Gauge, trim and what they hang on; the sender's own curve is not asked for.
+    causes : tuple of Cause
+        What varies, in the order of the columns.
+    """
+
+    def __init__(self, pairing: Pairing, causes: tuple[Cause, ...]) -> None:
+        self._pairing = pairing
+        self._causes = causes
+
+    def laws(self, values: Array) -> Bilinear:
+        """Return what the dial sees as a law of the sender's nominal output.
+
+        Parameters
+        ----------
+        values : array, shape (B, P)
+            The causes' values at B corners or draws [SI].
+
+        Returns
+        -------
+        Bilinear
+            Coefficients of shape (B,).
+        """
+        at = {cause.name: values[:, n] for n, cause in enumerate(self._causes)}
+        width = len(values)
+        seen = apparent(
+            self._pairing.gauge,
+            self._pairing.installation,
+            self._pairing.trim,
+            self._supplies(at, width),
+            at,
+        )
+        assert not isinstance(seen, Message)
+        scale, offset = at.get(SENDER, 1.0), at.get(SENDER_OHMS, 0.0)
+        own = Bilinear.of(np.broadcast_to(scale, width), offset, 0.0, 1.0)
+        return seen.law.after(own)
+
+    def additions(self, values: Array) -> Additions:
+        """Return what adds to the reading itself, shape (B, P) → B of each [SI difference]."""
+        names = [cause.name for cause in self._causes]
+        flat = [names.index(name) for name in (DIAL, PULL_OFF) if name in names]
+        shift = [names.index(SENDER_VALUE)] if SENDER_VALUE in names else []
+        return Additions(values[:, flat].sum(axis=1), values[:, shift].sum(axis=1))
+
+    def _supplies(self, at: Mapping[str, Array], width: int) -> Supplies:
+        gauge, installation = self._pairing.gauge, self._pairing.installation
+        nominal = installation.supply.nominal.si(Kind.VOLTAGE)
+        stated = float(at_terminal(gauge, installation, np.array([nominal])).volts[0])
+        raw = np.broadcast_to(at.get(SUPPLY, nominal), width)
+        if not supply_known(gauge):
+            raw = np.full(width, nominal)
+        fed = at_terminal(gauge, installation, np.asarray(raw, dtype=np.float64), at)
+        return Supplies(fed.volts, fed.battery, stated)

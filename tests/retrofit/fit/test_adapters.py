@@ -1,0 +1,164 @@
+"""Chains of stock pieces: the shortest, what they add, what hangs on the port."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import pytest
+
+from catalog.errors import UserError
+from catalog.fittings.adapters import adapters
+from catalog.provenance import BasisKind
+from catalog.threads.standards import thread, threads
+from retrofit.fit.adapters import (
+    Chain,
+    chain_check,
+    lag_check,
+    overhang,
+    overhang_check,
+    remote_check,
+    shortest_chain,
+)
+from retrofit.fit.thread_fit import thread_fit
+from tests.retrofit.fit.sentences import told
+
+PORTS = [each for each in threads() if each.female is not None]
+SENDERS = [thread(key) for key in ("npt-1-8", "m10x1", "g-1-8", "npt-3-8")]
+
+
+def chain(port: str, sender: str, through: str | None = None) -> Chain:
+    found = shortest_chain(thread(port), thread(sender), through=through)
+    assert found is not None
+    return found
+
+
+def by_trial(port: str, sender: str) -> tuple[int, float] | None:
+    """Fewest pieces, then the shortest, by trying every chain of up to two pieces."""
+    stock = [piece for piece in adapters() if piece.kind not in ("tee", "hose")]
+    found = []
+    for count in range(3):
+        for pieces in itertools.permutations(stock, count):
+            females = [thread(port), *(piece.female for piece in pieces)]
+            males = [*(piece.male for piece in pieces), thread(sender)]
+            if all(
+                male.male is not None and thread_fit(male, female).check.verdict == "good"
+                for male, female in zip(males, females, strict=True)
+            ):
+                found.append((count, sum(piece.added for piece in pieces)))
+        if found:
+            return min(found)
+    return None
+
+
+@pytest.mark.parametrize("sender", [each.key for each in SENDERS])
+def test_that_the_chain_is_the_shortest_of_all_that_can_be_tried(sender: str) -> None:
+    for port in PORTS:
+        found = shortest_chain(port, thread(sender), most=2)
+        wanted = by_trial(port.key, sender)
+        assert (found is None) == (wanted is None), port.key
+        if found is not None and wanted is not None:
+            assert len(found.pieces) == wanted[0]
+            assert found.added == pytest.approx(wanted[1])
+
+
+def test_that_a_sender_goes_straight_into_its_own_port() -> None:
+    found = chain("npt-1-8", "npt-1-8")
+    assert (found.pieces, found.added, found.leaks) == ((), 0, 1)
+    check = chain_check(found, found.port, found.sender)
+    assert check.verdict == "good"
+    assert told(check)
+
+
+def test_that_an_american_sender_reaches_a_taper_british_port_by_one_adapter() -> None:
+    found = chain("rc-1-8", "npt-1-8")
+    assert [piece.key for piece in found.pieces] == ["adapter-r-1-8-npt-1-8"]
+    assert found.leaks == 2
+    assert found.added == pytest.approx(14e-3)
+    assert chain_check(found, found.port, found.sender).verdict == "good"
+
+
+def test_that_no_way_is_said_to_be_none() -> None:
+    port, sender = thread("npt-1-8"), thread("m22x1.5")
+    assert shortest_chain(port, sender) is None
+    check = chain_check(None, port, sender)
+    assert check.verdict == "stop"
+    assert "no way" in told(check)
+
+
+def test_that_tees_and_hoses_are_used_only_when_asked_for() -> None:
+    for port in PORTS:
+        for sender in SENDERS:
+            found = shortest_chain(port, sender)
+            kinds = {piece.kind for piece in found.pieces} if found else set()
+            assert not kinds & {"tee", "hose"}
+    assert [piece.kind for piece in chain("npt-1-8", "npt-1-8", "tee").pieces] == ["tee"]
+
+
+def test_that_a_hose_breaks_the_earth_of_a_body_return() -> None:
+    found = chain("npt-1-8", "npt-1-8", "hose")
+    assert found.remote
+    assert found.earth_lead_required()
+    without = remote_check(found, "body", lead=False)
+    with_lead = remote_check(found, "body", lead=True)
+    unknown = remote_check(found, "unknown", lead=False)
+    assert without is not None
+    assert with_lead is not None
+    assert unknown is not None
+    verdicts = (without.verdict, with_lead.verdict, unknown.verdict)
+    assert verdicts == ("stop", "caution", "unknown")
+    assert all(told(each) for each in (without, with_lead, unknown))
+    assert remote_check(chain("npt-1-8", "npt-1-8"), "body", lead=False) is None
+
+
+def test_that_adapters_make_a_temperature_sender_late() -> None:
+    found = chain("rc-1-8", "npt-1-8")
+    late = lag_check(found, "temperature")
+    assert late is not None
+    assert late.verdict == "caution"
+    assert told(late)
+    assert lag_check(found, "pressure") is None
+    far = lag_check(chain("npt-1-8", "npt-1-8", "hose"), "temperature")
+    assert far is not None
+    assert far.verdict == "stop"
+
+
+def test_that_the_arm_allowed_is_that_of_a_hollow_round_bar() -> None:
+    # W = π (d⁴ − b⁴)/(32 d), the section modulus of a tube (any handbook of strength).
+    found = chain("npt-1-8", "npt-1-8", "tee")
+    hangs = overhang(found, 0.2, 50e-3)
+    root, bore = 8.481e-3, 5e-3
+    modulus = math.pi * (root**4 - bore**4) / (32.0 * root)
+    assert hangs.mass == pytest.approx(0.26)
+    assert hangs.arm == pytest.approx((0.06 * 14e-3 + 0.2 * 53e-3) / 0.26)
+    assert hangs.allowed == pytest.approx(20e6 * modulus / (100.0 * 0.26), rel=1e-3)
+
+
+def test_that_a_longer_or_heavier_overhang_is_never_judged_milder() -> None:
+    found = chain("npt-1-8", "npt-1-8", "tee")
+    order = ["good", "caution", "stop"]
+    seen = [
+        order.index(overhang_check(overhang(found, mass, 50e-3), supported=False).verdict)
+        for mass in (0.02, 0.05, 0.1, 0.2, 0.5)
+    ]
+    assert seen == sorted(seen)
+    held = overhang_check(overhang(found, 0.5, 50e-3), supported=True)
+    assert held.verdict == "good"
+    assert told(held)
+
+
+def test_that_a_sender_beyond_a_hose_does_not_hang_on_the_port() -> None:
+    assert overhang(chain("npt-1-8", "npt-1-8", "hose"), 0.5, 50e-3).mass == 0.0
+
+
+def test_that_masses_and_lengths_that_cannot_be_are_refused() -> None:
+    with pytest.raises(UserError, match="overhang"):
+        overhang(chain("npt-1-8", "npt-1-8"), 0.0, 50e-3)
+    with pytest.raises(UserError, match="no_female"):
+        shortest_chain(thread("r-1-8"), thread("m10x1"))
+
+
+def test_that_the_stock_is_common_practice_and_its_keys_are_unique() -> None:
+    assert len({piece.key for piece in adapters()}) == len(adapters())
+    assert all(piece.basis.kind is BasisKind.COMMON_PRACTICE for piece in adapters())
+    assert all(piece.male.male and piece.female.female for piece in adapters())

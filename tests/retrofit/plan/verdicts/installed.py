@@ -1,0 +1,491 @@
+"""Verdicts on whole installations: wires, shared earths, lamps, second gauges, warmth, tolerances.
+
+The numbers come from a circuit of two nodes solved here by hand, not from the program's network.
+"""
+
+from __future__ import annotations
+
+import math
+
+from tests.retrofit.plan.plans import COILS, LEVEL_240_33, Raw, gauge, plan, sender
+from tests.retrofit.plan.verdicts.case import (
+    CLASS,
+    ENDS,
+    SAME,
+    VOLT_DIAL,
+    Case,
+    falling,
+    transmitter,
+)
+
+SUPPLY_COIL, EARTH_COIL, VOLTS = 90.0, 110.0, 13.5
+
+KNOWN = gauge(LEVEL_240_33, movement={"kind": "ratio", "pull_off": "0 %", **COILS})
+UNKNOWN = gauge(LEVEL_240_33)
+STRAIGHT = sender(ENDS, shape="straight")
+TRACK = [240.0 - 207.0 * n / 200 for n in range(201)]
+
+
+def furthest(moves: list[float]) -> float:
+    return max(moves, key=abs)
+
+
+def in_series(ohm: float) -> float:
+    """Furthest move of the needle by ohms in the sender's path."""
+    return furthest([falling(r + ohm) - falling(r) for r in TRACK])
+
+
+def seen(signal: float) -> float:
+    """What a plain ratio gauge sees at a signal voltage: Rb·d/(1 − d) of its two currents."""
+    d = (signal / EARTH_COIL) / ((VOLTS - signal) / SUPPLY_COIL)
+    return EARTH_COIL * d / (1.0 - d)
+
+
+def signal(r: float, strap: float, ampere: float = 0.0, lamp: float = math.inf) -> float:
+    """Signal volts with a current, or a lamp from the supply, into the earth of the sender.
+
+    Two nodes, the signal and the sender's body, by Cramer's rule.
+    """
+    if r == 0.0:
+        raise ValueError(r)
+    a, b = 1.0 / SUPPLY_COIL + 1.0 / EARTH_COIL + 1.0 / r, -1.0 / r
+    d = 1.0 / r + 1.0 / strap + 1.0 / lamp
+    one, two = VOLTS / SUPPLY_COIL, ampere + VOLTS / lamp
+    return (one * d - b * two) / (a * d - b * b)
+
+
+def moved(strap: float, ampere: float = 0.0, lamp: float = math.inf) -> float:
+    """Furthest move of the needle when a current in the strap is switched on."""
+    return furthest(
+        [
+            falling(seen(signal(r, strap, ampere, lamp))) - falling(seen(signal(r, strap)))
+            for r in TRACK
+        ]
+    )
+
+
+def on(dial: Raw, **wiring: object) -> Raw:
+    return plan(dial, STRAIGHT, wiring=wiring)
+
+
+def strap(ohm: float) -> Raw:
+    return {"measured": f"{ohm!r} Ω"}
+
+
+def amperes(value: float, **fields: object) -> list[Raw]:
+    load = {"name": "lights", "returns": "engine earth", "amperes": f"{value!r} A", "on_feed": "no"}
+    return [{**load, **fields}]
+
+
+WIRES = [
+    *(
+        Case(
+            "wires",
+            verdict,
+            on(UNKNOWN, signal=strap(ohm)),
+            "check.wires.moves",
+            why,
+            step="wiring",
+            number=in_series(ohm),
+            limit=0.05,
+            unit="Ω",
+        )
+        for verdict, why, ohm in (
+            ("good", "check.wires.good", 0.5),
+            ("caution", "check.wires.mend", 4.0),
+            ("stop", "check.wires.mend", 12.0),
+        )
+    ),
+    Case(
+        "wires",
+        "unknown",
+        on(KNOWN, feed={"wire": {"size": "1.5 mm²", "length": "0 m"}}),
+        "check.wires.unknown",
+        "wires.no_length",
+        step="wiring",
+        unit="m",
+    ),
+    Case(
+        "wires",
+        "unknown",
+        on(KNOWN, feed={"wire": {"size": "17 mm²", "length": "2 m"}}),
+        "check.wires.unknown",
+        "wires.no_size",
+        step="wiring",
+        unit="mm²",
+    ),
+    Case(  # five metres of 0.5 mm² copper have 0.17 Ω
+        "wires",
+        "unknown",
+        on(
+            KNOWN,
+            feed={"wire": {"size": "0.5 mm²", "length": "5 m"}, "measured": "0.01 Ω"},
+        ),
+        "check.wires.unknown",
+        "wires.contradict",
+        step="wiring",
+        unit="Ω",
+    ),
+    Case(
+        "wires",
+        "unknown",
+        on(UNKNOWN, feed=strap(0.5)),
+        "check.wires.unknown",
+        "check.wires.coils",
+        step="gauge",
+    ),
+]
+
+OFFSET = [
+    *(
+        Case(
+            "offset",
+            verdict,
+            on(KNOWN, engine_earth=strap(0.05), loads=amperes(ampere)),
+            "check.offset.moves",
+            "check.offset.measure",
+            step="wiring",
+            number=moved(0.05, ampere),
+            limit=0.05,
+            unit="V",
+        )
+        for verdict, ampere in (("good", 1.0), ("caution", 3.0), ("stop", 20.0))
+    ),
+    Case(  # the alternator's current draws the engine below battery negative
+        "offset",
+        "caution",
+        on(KNOWN, engine_earth=strap(0.05), loads=amperes(4.0, when="charging")),
+        "check.offset.moves",
+        "check.offset.measure",
+        step="wiring",
+        number=moved(0.05, -4.0),
+        limit=0.05,
+        unit="V",
+    ),
+    Case(
+        "offset",
+        "unknown",
+        on(KNOWN, engine_earth=strap(0.05), loads=[{"name": "lights"}]),
+        "check.offset.unknown",
+        "check.offset.no_current",
+        step="wiring",
+    ),
+    Case(
+        "offset",
+        "unknown",
+        on(KNOWN, loads=amperes(3.0)),
+        "check.offset.unknown",
+        "check.offset.measure",
+        step="wiring",
+        unit="V",
+    ),
+    Case(
+        "offset",
+        "unknown",
+        on(UNKNOWN, engine_earth=strap(0.05), loads=amperes(3.0)),
+        "check.offset.unknown",
+        "check.offset.coils",
+        step="gauge",
+    ),
+]
+
+
+def bulb(watts: float, earth: float) -> Raw:
+    return {"lamp": {"watts": f"{watts!r} W"}, "sender_earth": f"{earth!r} Ω"}
+
+
+TAP = {"circuit": "tapped from signal", "trips": "4 V"}
+FIVE = gauge(ENDS, movement={"kind": "heater", "heater": "15 Ω", "feed": "5 V"})
+HELD = {"fitted": "yes", "holds": "heat-equivalent"}
+COIL = gauge(ENDS, movement={"kind": "coil", "coil": "60 Ω", "feed": "13.5 V"})
+
+
+def trip_drift() -> float:
+    """Drift of a tap of 7 V on a 60 Ω coil from 11 to 14.4 V, straight 240 to 33 Ω: by hand."""
+    ohms = [7.0 * 60.0 / (volts - 7.0) for volts in (13.5, 11.0, 14.4)]
+    at = [(240.0 - r) / 207.0 for r in ohms]
+    return max(abs(x - at[0]) for x in at)
+
+
+LAMP = [
+    *(
+        Case(
+            "lamp",
+            verdict,
+            on(KNOWN, **bulb(watts, earth)),
+            "check.lamp.moves",
+            why,
+            step="wiring",
+            number=moved(earth, 0.0, VOLTS**2 / watts),
+            limit=0.05,
+            unit="%",
+        )
+        for verdict, why, watts, earth in (
+            ("good", "check.lamp.good", 1.2, 0.2),
+            ("caution", "check.lamp.mend", 4.0, 1.0),
+            ("stop", "check.lamp.mend", 5.0, 4.0),
+        )
+    ),
+    *(
+        Case("lamp", "unknown", raw, "check.lamp.unknown", why, step=step)
+        for why, step, raw in (
+            ("check.lamp.no_watts", "wiring", on(KNOWN, lamp={}, sender_earth="0.2 Ω")),
+            ("check.lamp.no_watts", "wiring", on(KNOWN, lamp={"watts": "0 W"})),
+            ("check.lamp.no_earth", "wiring", on(KNOWN, lamp={"watts": "2 W"})),
+            ("check.offset.coils", "gauge", on(UNKNOWN, **bulb(2.0, 0.2))),
+        )
+    ),
+    Case(
+        "lamp",
+        "unknown",
+        on(KNOWN, lamp={"circuit": "tapped from signal"}),
+        "check.lamp.tap_unknown",
+        "lamp.no_trip",
+        step="wiring",
+    ),
+    Case(  # behind a stabiliser nothing drifts
+        "lamp",
+        "good",
+        plan(FIVE, STRAIGHT, wiring={"lamp": {**TAP, "trip_follows": "fixed"}, "stabiliser": HELD}),
+        "check.lamp.trips",
+        "check.lamp.steady",
+        step="wiring",
+        number=0.0,
+        limit=0.05,
+        unit="%",
+    ),
+    Case(  # at 11 V the signal would need 270 Ω
+        "lamp",
+        "stop",
+        plan(COIL, STRAIGHT, wiring={"lamp": {**TAP, "trips": "9 V", "trip_follows": "fixed"}}),
+        "check.lamp.trips",
+        "check.lamp.fails",
+        step="wiring",
+        unit="%",
+    ),
+    Case(  # 7 V on a coil that follows the battery
+        "lamp",
+        "stop",
+        plan(COIL, STRAIGHT, wiring={"lamp": {**TAP, "trips": "7 V", "trip_follows": "fixed"}}),
+        "check.lamp.trips",
+        "check.lamp.ratio",
+        step="wiring",
+        number=trip_drift(),
+        limit=0.05,
+        unit="%",
+        close=1e-6,
+    ),
+    Case(
+        "lamp",
+        "unknown",
+        plan(COIL, STRAIGHT, wiring={"lamp": {**TAP, "trips": "9 V"}}),
+        "check.lamp.trips",
+        "check.lamp.drift_unknown",
+        step="wiring",
+        number=(240.0 - 120.0) / 207.0,
+        unit="%",
+        close=1e-6,
+    ),
+]
+
+DUAL = sender({"0 %": "120 Ω", "50 %": "51.5 Ω", "100 %": "16.5 Ω"}, stations=2)
+OTHER = gauge(LEVEL_240_33, movement={"kind": "ratio", "pull_off": "1 %"})
+
+SECOND = [
+    Case(  # 120/51.5/16.5 Ω shared by two equal gauges is 240/103/33 Ω for each
+        "second",
+        "good",
+        plan(UNKNOWN, DUAL, wiring={"second": {"gauge": UNKNOWN}}),
+        "check.second.shows",
+        "check.second.within",
+        step="wiring",
+        number=0.0,
+        limit=0.05,
+        unit="%",
+        close=1e-6,
+    ),
+    Case(  # a sender for one gauge under two: at full each sees 66 Ω
+        "second",
+        "stop",
+        plan(UNKNOWN, SAME, wiring={"second": {"gauge": UNKNOWN}}),
+        "check.second.shows",
+        "check.second.beyond",
+        step="wiring",
+        number=furthest([falling(2.0 * r) - falling(r) for r in (240.0, 103.0, 33.0)]),
+        limit=0.05,
+        unit="%",
+        close=0.05,
+    ),
+    Case(
+        "second",
+        "unknown",
+        plan(UNKNOWN, SAME, wiring={"second": {"gauge": OTHER}}),
+        "check.second.unknown",
+        "movement.second_unknown",
+        step="wiring",
+    ),
+    Case(
+        "second",
+        "unknown",
+        plan(KNOWN, SAME, wiring={"second": {"gauge": KNOWN, "powered": "no"}}),
+        "check.second.unknown",
+        "movement.second_off",
+        step="wiring",
+    ),
+]
+
+STATIONS = [
+    Case(
+        "stations",
+        "good",
+        plan(UNKNOWN, DUAL, wiring={"second": {"gauge": UNKNOWN}}),
+        "check.stations.both",
+        "check.stations.both_why",
+    ),
+    Case(
+        "stations",
+        "caution",
+        plan(UNKNOWN, SAME, wiring={"second": {"gauge": UNKNOWN}}),
+        "check.stations.shared",
+        "check.stations.shared_errors",
+        step="wiring",
+        number=furthest([falling(2.0 * r) - falling(r) for r in (240.0, 103.0, 33.0)]),
+        unit="%",
+        close=0.05,
+    ),
+    Case(  # nobody knows what an unlike second gauge does
+        "stations",
+        "caution",
+        plan(UNKNOWN, SAME, wiring={"second": {"gauge": OTHER}}),
+        "check.stations.shared",
+        "check.stations.shared_why",
+        step="wiring",
+    ),
+]
+
+PLUS = {"supply": {"nominal": "13.5 V", "low": "11 V", "high": "14.4 V", "earthed": "positive"}}
+
+POLARITY = [
+    Case(
+        "polarity",
+        "good",
+        plan(CLASS, SAME, wiring=PLUS),
+        "check.polarity.plain",
+        "check.polarity.plain_why",
+        step="wiring",
+    ),
+    Case(
+        "polarity",
+        "caution",
+        plan(VOLT_DIAL, transmitter(), wiring=PLUS),
+        "check.polarity.electronic",
+        "check.polarity.electronic_why",
+        step="wiring",
+    ),
+    Case(
+        "polarity",
+        "unknown",
+        plan(gauge(LEVEL_240_33, movement={"kind": "unknown"}), SAME, wiring=PLUS),
+        "check.polarity.unknown",
+        "check.polarity.unknown_why",
+        step="gauge",
+    ),
+]
+
+
+def copper(share: str | None) -> Raw:
+    movement = {"kind": "ratio", "pull_off": "0 %", **COILS}
+    return gauge(
+        LEVEL_240_33, movement=movement if share is None else {**movement, "copper": share}
+    )
+
+
+def warmed(kelvin: float, share: float = 1.0) -> float:
+    """A warm earth coil makes the dial see R·cold/warm."""
+    factor = 1.0 + 0.00393 * share * kelvin
+    return furthest([falling(r / factor) - falling(r) for r in TRACK])
+
+
+WARM = {"panel_high": "60 °C"}
+
+COPPER = [
+    *(
+        Case(
+            "copper",
+            verdict,
+            on(copper(f"{share * 100:.0f} %"), **WARM),
+            "check.copper.moves",
+            why,
+            step="gauge",
+            number=warmed(40.0, share),
+            limit=0.05,
+            unit="%",
+        )
+        for verdict, why, share in (
+            ("good", "check.copper.good", 0.1),
+            ("caution", "check.copper.mend", 0.5),
+            ("stop", "check.copper.mend", 1.0),
+        )
+    ),
+    Case(
+        "copper",
+        "unknown",
+        on(copper(None), **WARM),
+        "check.copper.unknown",
+        "check.copper.at_most",
+        step="gauge",
+        number=warmed(40.0),
+        unit="%",
+    ),
+    Case(
+        "copper",
+        "unknown",
+        on(UNKNOWN, **WARM),
+        "check.copper.unknown",
+        "check.copper.coils",
+        step="gauge",
+    ),
+]
+
+EXACT = {**CLASS, "dial_error": "2 %", "needle_width": "0.5 %"}
+
+
+def sure(tolerance: str) -> Raw:
+    rows = [{"at": at, "gives": gives} for at, gives in LEVEL_240_33.items()]
+    return sender(None, law={"kind": "table", "points": rows, "tolerance": tolerance})
+
+
+SPREAD = [
+    Case(  # a class on its own gauge: the dial's 2 % and the needle's 0.5 %
+        "spread",
+        "good",
+        plan(EXACT, sure("0 %")),
+        "check.spread.known",
+        "check.spread.but",
+        step="gauge",
+        number=0.025,
+        unit="%",
+        close=1e-6,
+    ),
+    Case(
+        "spread",
+        "unknown",
+        plan(CLASS, SAME),
+        "check.spread.unknown",
+        "check.spread.unstated",
+        number=0.0,
+        close=1e-6,
+    ),
+    Case(  # 5 % of the ohms moves it most near full, where the curve is flattest in ohms
+        "spread",
+        "unknown",
+        plan(CLASS, sure("5 %")),
+        "check.spread.unknown",
+        "check.spread.unstated",
+        step="gauge",
+        number=max(abs(falling(r * k) - falling(r)) for r in TRACK for k in (0.95, 1.05)),
+        close=0.01,
+    ),
+]
+
+INSTALLED = [*WIRES, *OFFSET, *LAMP, *SECOND, *STATIONS, *POLARITY, *COPPER, *SPREAD]
