@@ -65,9 +65,11 @@ def contributions(model: ReadingModel, causes: tuple[Cause, ...]) -> Contributio
     shown = model.shown(np.concatenate([up, down, top, bottom, centre[:1]]))
     rise = shown[:count] - shown[count : 2 * count]
     run = np.array([up[n, n] - down[n, n] for n in range(count)])[:, None]
-    u = np.abs(rise / run) * np.array([cause.u for cause in causes])[:, None]
+    slope = np.divide(rise, run, out=np.zeros_like(rise), where=run > 0.0)
+    u = np.abs(slope) * np.array([cause.u for cause in causes])[:, None]
     whole = np.sum(u**2, axis=0)
     share = np.divide(u**2, whole, out=np.zeros_like(u), where=whole > 0.0)
+    share[:, np.isnan(whole)] = np.nan
     ends = shown[2 * count : 4 * count].reshape(2, count, values) - shown[-1]
     low, high = np.minimum(ends.min(axis=0), 0.0), np.maximum(ends.max(axis=0), 0.0)
     return Contributions(u, share, low, high)

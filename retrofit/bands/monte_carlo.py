@@ -8,7 +8,7 @@ generator's seed is kept with the result, so a result can be made again.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -18,6 +18,7 @@ from catalog.arrays import Array
 from catalog.errors import BugError
 from retrofit.bands.causes import Cause
 from retrofit.bands.reading_model import ReadingModel
+from retrofit.bands.tails import ordered_at
 from retrofit.circuit.bilinear import Bilinear
 
 BLOCK = 10_000
@@ -156,7 +157,7 @@ def numerical_tolerance(u: float, digits: int) -> float:
     >>> numerical_tolerance(0.35, 2), numerical_tolerance(0.083, 1)
     (0.005, 0.005)
     """
-    if u <= 0.0:
+    if not u > 0.0:  # nothing moves, or nothing is known
         return 0.0
     return float(f"{0.5 * 10.0 ** (math.floor(math.log10(u)) - digits + 1):.6g}")
 
@@ -179,6 +180,8 @@ class _Watch:
             return math.nan, math.inf
         s = taken.std(axis=0, ddof=1) / math.sqrt(len(taken))
         u = taken[:, :, 1].mean(axis=0)
+        if np.all(np.isnan(u)):
+            return math.nan, math.inf
         tolerance = np.array([numerical_tolerance(float(one), self._digits) for one in u])
         known = tolerance > 0.0
         if not np.any(known):
@@ -195,11 +198,21 @@ def monte_carlo(
     Parameters
     ----------
     function : callable
-        From values, shape (M, P), to numbers, shape (M,).
+        From values, shape (M, P) [SI], to numbers, shape (M,) [any unit].
     causes : tuple of Cause
         P causes.
     plan : Plan, optional
         How to draw.
+
+    Returns
+    -------
+    Summary, Convergence
+        In the unit of the numbers; and how stable they are.
+
+    Raises
+    ------
+    BugError
+        For a number that is not finite.
 
     Notes
     -----
@@ -251,6 +264,7 @@ def likely_band(
     causes: tuple[Cause, ...],
     plan: Plan | None = None,
     cancelled: Callable[[], bool] = lambda: False,
+    progress: Callable[[int, int], None] = lambda _done, _total: None,
 ) -> LikelyBand:
     """Return the likely band of a reading curve.
 
@@ -263,7 +277,10 @@ def likely_band(
     plan : Plan, optional
         How to draw.
     cancelled : callable, optional
-        Asked after each block whether to stop early.
+        Asked before each block whether to stop early; then nothing is `reached`, and without a
+        single block nothing known.
+    progress : callable, optional
+        Told after each block how many draws are made, and how many it may take at most.
 
     Returns
     -------
@@ -284,23 +301,43 @@ def likely_band(
     watch, parts = _Watch(plan.digits), list[_Draws]()
     followed = _followed(model)
     tolerance, spread = math.nan, math.inf
-    while len(parts) * BLOCK < plan.most and not cancelled():
-        values = _drawn(causes, rng, BLOCK)
-        added = model.additions(values)
-        parts.append(_Draws(model.table.place(model.laws(values)), added.flat, added.shift))
+    blocks = _blocks(model, causes, rng)
+    while followed and len(parts) * BLOCK < plan.most and not cancelled():
+        parts.append(next(blocks))
         watch.add(np.array([_numbers(model, parts[-1], n) for n in followed]).reshape(-1, 4))
         tolerance, spread = watch.state()
+        progress(len(parts) * BLOCK, plan.most)
         if spread <= 1.0:
             break
+    if not parts:
+        nowhere = np.full(len(model.output), np.nan)
+        none = Convergence(0, 0, plan.seed, math.nan, math.inf, reached=False)
+        return LikelyBand(nowhere, nowhere.copy(), none)
     low, high = _quantiles(model, _Draws.together(parts))
-    blocks = len(parts)
-    found = Convergence(blocks * BLOCK, blocks, plan.seed, tolerance, spread, spread <= 1.0)
+    count = len(parts)
+    found = Convergence(count * BLOCK, count, plan.seed, tolerance, spread, spread <= 1.0)
     return LikelyBand(low, high, found)
+
+
+def _blocks(
+    model: ReadingModel, causes: tuple[Cause, ...], rng: np.random.Generator
+) -> Iterator[_Draws]:
+    """Give block after block, a few reduced side by side; the draws hang on the seed alone."""
+
+    def reduced(values: Array) -> _Draws:
+        added = model.additions(values)
+        return _Draws(model.table.place(model.laws(values)), added.flat, added.shift)
+
+    while True:
+        drawn = [_drawn(causes, rng, BLOCK) for _ in range(_THREADS)]
+        with ThreadPoolExecutor(_THREADS) as pool:
+            together = list(pool.map(reduced, drawn))
+        yield from together
 
 
 def _followed(model: ReadingModel) -> list[int]:
     """Return the values whose numbers decide when to stop: a dozen over the curve."""
-    known = np.flatnonzero(np.isfinite(model.output))
+    known = np.flatnonzero(~np.isnan(model.output))
     return [int(n) for n in known[:: max(1, len(known) // 12)]]
 
 
@@ -332,11 +369,12 @@ def _quantiles(model: ReadingModel, draws: _Draws) -> tuple[Array, Array]:
     def some(start: int) -> None:
         out = np.empty(total)
         for n in range(start, count, _THREADS):
-            if not np.isfinite(model.output[n]):
+            if np.isnan(model.output[n]):
                 continue
             _readings(model, draws, n, out)
-            out.partition((first, last))
-            low[n], high[n] = out[first], out[last]
+            if np.isnan(out.max()):
+                continue  # a draw of which nobody knows what it shows: no share of all draws
+            low[n], high[n] = ordered_at(out, first, last)
 
     with ThreadPoolExecutor(_THREADS) as pool:
         list(pool.map(some, range(_THREADS)))

@@ -1,8 +1,8 @@
 """A reading curve as a function of everything that may be off, exact and fast.
 
 A corner or draw costs one law of the sender's ohms; the true value enters only there. Where
-millions of readings are wanted the dial is looked up in a table over t = R/(R + Rm), which is
-bilinear in R too, so law and table need one division together.
+millions of readings are wanted the dial is looked up in a table whose place is bilinear in what
+the dial sees too, so law and table need one division together.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from catalog.arrays import Array
 from catalog.curves.characteristic import Characteristic
@@ -21,6 +20,9 @@ from retrofit.dial import Stops
 from retrofit.movements import Apparent
 
 _CELLS = 1 << 14
+_BELOW = 4.0  # times the largest output of the dial: as far below nothing as a table goes
+_LEAST_BELOW = 0.02
+_PAST_STOP = 0.25  # of the way between the stops: what is added may bring a needle back
 
 
 @dataclass(frozen=True)
@@ -99,38 +101,32 @@ class ReadingModel:
         array, shape (B, N)
             Shown values [SI]; NaN where the sender is not known.
         """
-        laws, added, output = (
-            self.table.place(self.laws(values)),
-            self.additions(values),
-            self.output,
-        )
-        known = np.isfinite(output)
-        out = np.full((len(added.flat), len(output)), np.nan)
+        laws, added = self.table.place(self.laws(values)), self.additions(values)
+        known = ~np.isnan(self.output)
+        out = np.full((len(added.flat), len(self.output)), np.nan)
         columns = np.empty((int(known.sum()), len(added.flat)))
-        self.table.look_up(laws, output[known][:, None], columns)
+        self.table.look_up(laws, self.output[known][:, None], columns)
         out[:, known] = columns.T
         out += added.flat[:, None] + added.shift[:, None] * self.slope
         return out
 
-    def at_rows(self, laws: Bilinear, added: Additions, rows: NDArray[np.intp]) -> Array:
-        """Return what is shown at each value with the row of causes that belongs to it.
+    def along(self, values: Array) -> Array:
+        """Return what is shown at each value with causes of its own, exactly.
 
         Parameters
         ----------
-        laws, added : Bilinear, Additions
-            Of B rows.
-        rows : array of int, shape (N,)
-            Which row at which value.
+        values : array, shape (N, P)
+            Values of the causes [SI], a row for each of the N values.
 
         Returns
         -------
         array, shape (N,)
-            Shown values [SI], exact.
+            Shown values [SI], held by the stops.
         """
-        picked = Bilinear(laws.a[rows], laws.b[rows], laws.c[rows], laws.d[rows])
-        sees = np.diagonal(Apparent(picked).of(self.output))
+        laws, added = self.laws(values), self.additions(values)
+        sees = np.diagonal(Apparent(laws).of(self.output))
         shown = self.dial.value(np.ascontiguousarray(sees))
-        shown = shown + added.flat[rows] + added.shift[rows] * self.slope
+        shown = shown + added.flat + added.shift * self.slope
         return np.clip(shown, self.stops.low, self.stops.high)
 
     @cached_property
@@ -141,23 +137,27 @@ class ReadingModel:
 
 @dataclass(frozen=True)
 class DialTable:
-    """A dial tabled over t = R/(R + Rm), for many readings at once.
+    """A dial tabled over t = (R + below)/(R + below + Rm), for many readings at once.
 
     Attributes
     ----------
+    below : float
+        How far below nothing the table begins [Ω, V or A], where an earth offset may drive it.
     middle : float
         Rm [Ω, V or A], about the middle of what the dial sees.
-    start, scale : float
-        t of the first cell [1], and cells per unit of t.
     values, steps : array, shape (K + 1,)
         Shown value [SI] at the start of each cell, and how far it rises over it.
     low, high : float
         The stops [SI].
+
+    Notes
+    -----
+    Good to 1e-6 of the scale; to about 1e-4 in the cell with a corner of a curve of straight lines.
+    Tests: ``tests/bands/test_dial_table.py``.
     """
 
+    below: float
     middle: float
-    start: float
-    scale: float
     values: Array
     steps: Array
     low: float
@@ -165,53 +165,86 @@ class DialTable:
 
     @staticmethod
     def of(dial: Characteristic, stops: Stops) -> DialTable:
-        """Table a dial; t runs a little below 0, where an earth offset may drive the needle."""
+        """Table a dial, as far below nothing as its needle is on the way to a stop."""
         ends = np.abs(dial.output(np.array([dial.low, dial.high])))
-        middle = float(np.sqrt(max(ends[0], ends.max() * 1e-3) * max(ends[1], ends.max() * 1e-3)))
-        start = -0.25
-        t = np.linspace(start, 1.0, _CELLS + 1)
+        below = _below(dial, stops, float(ends.max()))
+        middle = float(np.sqrt(np.prod(ends + below)))
+        t = np.linspace(0.0, 1.0, _CELLS + 1)
         with np.errstate(divide="ignore", invalid="ignore"):
-            value = dial.value(middle * t / (1.0 - t))
+            value = dial.value(middle * t / (1.0 - t) - below)
         far = stops.high - stops.low
         value = np.clip(value, stops.low - far, stops.high + far)
         # Below nothing and past open a law may end: the last value it has stands there.
         known = np.flatnonzero(np.isfinite(value))
         value = np.interp(np.arange(len(value)), known, value[known])
         steps = np.append(np.diff(value), 0.0)
-        scale = _CELLS / (1.0 - start)
-        return DialTable(middle, start, scale, value, steps, stops.low, stops.high)
+        return DialTable(below, middle, value, steps, stops.low, stops.high)
 
     def place(self, laws: Bilinear) -> Bilinear:
         """Return the laws that give the place in the table [cells] instead of what is seen."""
-        placed = Bilinear.of(
-            self.scale * (1.0 - self.start),
-            -self.scale * self.start * self.middle,
-            1.0,
-            self.middle,
-        )
+        placed = Bilinear.of(_CELLS, _CELLS * self.below, 1.0, self.below + self.middle)
         return placed.after(laws)
 
     def look_up(self, laws: Bilinear, output: float | Array, out: Array) -> None:
-        """Write what is shown at one output of the sender, or at several.
+        """Write what is shown at outputs of the sender.
 
         Parameters
         ----------
         laws : Bilinear
             From `place`, B of them.
-        output : float, or array of shape (N, 1)
-            What the sender gives [Ω, V or A].
-        out : array, shape (B,) or (N, B)
-            Takes the shown values [SI], not held by the stops.
+        output : float or array, shape (n, 1)
+            What the sender gives [Ω, V or A], 0 to +inf.
+        out : array, shape (B,) or (n, B)
+            Takes the shown values [SI], not held by the stops; NaN where a law is.
         """
-        under = laws.c * output
-        under += laws.d
-        np.multiply(laws.a, output, out=out)
-        out += laws.b
-        with np.errstate(divide="ignore", invalid="ignore"):
+        share, rest = np.minimum(output, 1.0), 1.0 / np.maximum(output, 1.0)
+        if np.any(np.isinf(output)):
+            # A reading that does not hang on the sender is the same with its lead open.
+            rest = np.where((rest == 0.0) & (laws.a == 0.0) & (laws.c == 0.0), 1.0, rest)
+        under = laws.c * share
+        under += laws.d * rest
+        np.multiply(laws.a, share, out=out)
+        out += laws.b * rest
+        if np.min(under, initial=np.inf) > 0.0:
             out /= under
-        # Past the place of an open lead the denominator of what is seen turns round; there t > 1.
-        np.clip(out, 0.0, float(_CELLS), out=out)
+            np.clip(out, 0.0, float(_CELLS), out=out)
+            self._interpolate(out)
+            return
+        unknown = np.isnan(under)
+        _divide_turned(out, under)
+        self._interpolate(out)
+        out[unknown] = np.nan
+
+    def _interpolate(self, out: Array) -> None:
+        """Turn places, 0 to the number of cells, into shown values."""
         cell = out.astype(np.int32)
         out -= cell
         out *= self.steps.take(cell)
         out += self.values.take(cell)
+
+
+def _divide_turned(out: Array, under: Array) -> None:
+    """Divide places where some lie past their pole, or are not known and get any place.
+
+    `under` is not above 0 far past the place of an open lead, where the denominator of what is
+    seen has turned (R ≤ −below − Rm by its formula, and `out` is at least as much as it would be
+    at +inf), and far below nothing: the two ends of the table.
+    """
+    turned = ~(under > 0.0)
+    past_open = out >= _CELLS * under
+    with np.errstate(divide="ignore", invalid="ignore"):
+        out /= under
+    np.clip(out, 0.0, float(_CELLS), out=out)
+    out[turned] = np.where(past_open[turned], float(_CELLS), 0.0)
+
+
+def _below(dial: Characteristic, stops: Stops, most: float) -> float:
+    """Return how far below nothing the needle is not well past a stop yet [Ω, V or A]."""
+    tried = -most * np.linspace(0.0, _BELOW, 201)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        value = dial.value(tried)
+    spare = _PAST_STOP * (stops.high - stops.low)
+    on_the_way = (value > stops.low - spare) & (value < stops.high + spare)
+    # The first that is not; past the pole of a law the values come round again.
+    count = len(tried) if bool(np.all(on_the_way)) else int(np.argmin(on_the_way)) + 1
+    return float(max(-tried[count - 1], _LEAST_BELOW * most))

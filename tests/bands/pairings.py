@@ -28,7 +28,7 @@ def uncertain(seed: int, **left_out: object) -> Raw:
     draw = random.Random(seed)
 
     def between(low: float, high: float) -> float:
-        return low * (high / low) ** draw.random()
+        return float(low * (high / low) ** draw.random())
 
     movement = {
         "kind": "ratio",
