@@ -1,0 +1,200 @@
+"""How a sender and its port are made outside their curve: thread, seal, return, ratings, switch.
+
+All is optional: what nobody said is unknown, and the fit says so. Threads are named as the
+standards do; ``catalog.threads.designation`` reads them. How a sender returns its current is said
+once, by ``Sender.earth_return``.
+"""
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from catalog.errors import UserError
+from catalog.message import Message, message
+from catalog.parts.fields import AmpereFigure, CelsiusFigure, Difference, OhmFigure, Reading
+from catalog.provenance import UNSTATED, Basis, Figure, Tolerance
+from catalog.quantities.amounts import Amount
+from catalog.quantities.kinds import Kind
+from catalog.threads.designation import parse_thread
+
+Length = Annotated[Amount, Kind.LENGTH]
+PressureFigure = Annotated[Figure, Kind.PRESSURE]
+
+Medium = Literal[
+    "oil", "coolant", "water", "sea water", "waste water", "petrol", "diesel", "air", "exhaust gas"
+]
+Seal = Literal[
+    "metal", "compound", "tape", "bonded washer", "crush washer", "O-ring face", "unknown"
+]
+YesNo = Literal["yes", "no", "unknown"]
+Track = Literal["wire or film in the open", "sealed contacts", "no track", "unknown"]
+MountedAt = Literal[
+    "cylinder head", "thermostat housing", "engine block", "radiator bottom", "expansion tank",
+    "oil sump", "oil gallery after the filter", "oil gallery before the filter", "oil cooler",
+    "gearbox", "fuel tank", "fuel line", "water tank", "intake manifold", "air line", "unknown",
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class WarningSwitch:
+    """A switch in a sender's body, or a sender that is one.
+
+    Attributes
+    ----------
+    operates : Amount
+        Value at which it changes over on the way up.
+    hysteresis : Amount or None
+        It changes back so much lower.
+    tolerance : Tolerance or None
+        Half width of where it operates.
+    below : str
+        State of the contact below its point: "open", "closed" or "unknown".
+    contact_rating : Figure or None
+        Highest current of the contact.
+    leak : Figure or None
+        Resistance across the open contact.
+    basis : Basis
+        Where the point comes from.
+    """
+
+    operates: Reading
+    hysteresis: Difference | None = None
+    tolerance: Tolerance | None = None
+    below: Literal["open", "closed", "unknown"] = "unknown"
+    contact_rating: AmpereFigure | None = None
+    leak: OhmFigure | None = None
+    basis: Basis = UNSTATED
+
+
+@dataclass(frozen=True)
+class SenderFitting:
+    """What a sender needs around it to go in.
+
+    Attributes
+    ----------
+    thread : str or None
+        Designation of its male thread, "1/8-27 NPT".
+    seal : str
+        What seals it in its port.
+    thread_length : Amount or None
+        Threaded length.
+    terminals : int or None
+        Terminals or wires besides its body.
+    max_pressure, proof_pressure : Figure or None
+        Highest working and proof pressure.
+    coldest, hottest : Figure or None
+        Temperatures that it stands.
+    media : tuple of str
+        What it is stated for; empty: unknown.
+    probe : Amount or None
+        Length from the face of its thread to its tip.
+    body_length, body_mass_grams : Amount, float or None
+        What stands outside the port.
+    made_for_fuel : str
+        Whether it is stated for a place in or above fuel.
+    track : str
+        What of its track the medium touches.
+    switch : WarningSwitch or None
+        Its switch, if it has one.
+    basis : Basis
+        Where all this comes from.
+    """
+
+    thread: str | None = None
+    seal: Seal = "unknown"
+    thread_length: Length | None = None
+    terminals: int | None = None
+    max_pressure: PressureFigure | None = None
+    proof_pressure: PressureFigure | None = None
+    coldest: CelsiusFigure | None = None
+    hottest: CelsiusFigure | None = None
+    media: tuple[Medium, ...] = ()
+    probe: Length | None = None
+    body_length: Length | None = None
+    body_mass_grams: float | None = None
+    made_for_fuel: YesNo = "unknown"
+    track: Track = "unknown"
+    switch: WarningSwitch | None = None
+    basis: Basis = UNSTATED
+
+    def __post_init__(self) -> None:
+        """Raise UserError with every problem of the fields."""
+        problems = thread_problems(self.thread, "male")
+        if self.terminals is not None and not 0 < self.terminals <= 12:
+            problems.append(message("fitting.terminals", count=self.terminals))
+        lengths = {
+            "thread_length": self.thread_length,
+            "probe": self.probe,
+            "body_length": self.body_length,
+        }
+        problems += length_problems(lengths)
+        if self.body_mass_grams is not None and not 0.0 < self.body_mass_grams < 1e5:
+            problems.append(message("fitting.mass", grams=self.body_mass_grams))
+        if problems:
+            raise UserError(problems)
+
+
+@dataclass(frozen=True)
+class Port:
+    """The hole in the engine, tank or pipe.
+
+    Attributes
+    ----------
+    thread : str or None
+        Designation of its female thread.
+    depth : Amount or None
+        Threaded depth.
+    wall : Amount or None
+        Boss and wall from the face to the flow.
+    mounted_at : str
+        Where on the engine it sits.
+    highest_point : str
+        Whether it lies where air gathers.
+    bled : str
+        Whether it can be bled there.
+    hottest, coldest : Figure or None
+        Temperatures met there.
+    shared_with_controller : str
+        Whether an engine controller reads what sits there.
+    basis : Basis
+        Where all this comes from.
+    """
+
+    thread: str | None = None
+    depth: Length | None = None
+    wall: Length | None = None
+    mounted_at: MountedAt = "unknown"
+    highest_point: YesNo = "unknown"
+    bled: YesNo = "unknown"
+    hottest: CelsiusFigure | None = None
+    coldest: CelsiusFigure | None = None
+    shared_with_controller: YesNo = "unknown"
+    basis: Basis = UNSTATED
+
+    def __post_init__(self) -> None:
+        """Raise UserError with every problem of the fields."""
+        problems = thread_problems(self.thread, "female")
+        problems += length_problems({"depth": self.depth, "wall": self.wall})
+        if problems:
+            raise UserError(problems)
+
+
+def thread_problems(name: str | None, gender: Literal["male", "female"]) -> list[Message]:
+    """Return what is wrong with the designation of a part's thread; empty where none is named."""
+    if name is None:
+        return []
+    try:
+        found = parse_thread(name, gender)
+    except UserError as error:
+        return list(error.messages)
+    if found.part(gender) is None:
+        return [message(f"thread_fit.no_{gender}", name=found.designation)]
+    return []
+
+
+def length_problems(lengths: dict[str, Amount | None]) -> list[Message]:
+    """Return a message for each length that is not above zero."""
+    return [
+        message("fitting.length", field=name, text=str(length))
+        for name, length in lengths.items()
+        if length is not None and not length.si(Kind.LENGTH) > 0.0
+    ]

@@ -1,0 +1,1 @@
+"""Screw threads of senders and ports: the standards' dimensions, limits and designations."""

@@ -1,0 +1,1 @@
+"""Whether a part goes in: thread, seal, earth, ratings, place, warning switch, panel."""

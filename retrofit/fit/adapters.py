@@ -1,0 +1,350 @@
+"""The shortest chain of stock pieces from a port to a sender, and what it brings with it."""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from catalog.errors import user_error
+from catalog.fittings.adapters import Adapter, adapters
+from catalog.fittings.seals import JointKind
+from catalog.message import SiValue, message
+from catalog.quantities.kinds import Kind
+from catalog.threads.standards import thread
+from catalog.threads.thread import Thread
+from retrofit.fit.thread_fit import ThreadFit, thread_fit
+from retrofit.fit.verdict import ASSUMED, COMMON, FitCheck, Verdict, worst
+
+MOST_PIECES = 3
+
+SHAKE = 100.0
+"""Acceleration of a sender on a running engine [m/s²], ten times gravity (assumed)."""
+
+BRASS_FATIGUE = 20e6
+"""Stress that a brass thread's root stands for good [Pa], its notch counted (assumed)."""
+
+
+@dataclass(frozen=True)
+class Chain:
+    """Pieces from the port outwards.
+
+    Attributes
+    ----------
+    port, sender : Thread
+        The female of the engine and the male of the sender.
+    pieces : tuple of Adapter
+        Empty where the sender goes straight in.
+    joints : tuple of ThreadFit
+        One more than pieces, from the port to the sender; each goes.
+    """
+
+    port: Thread
+    sender: Thread
+    pieces: tuple[Adapter, ...]
+    joints: tuple[ThreadFit, ...]
+
+    @property
+    def added(self) -> float:
+        """Length between the port's face and the sender's [m], hoses included."""
+        return sum(piece.added for piece in self.pieces)
+
+    @property
+    def stands_off(self) -> float:
+        """Rigid length that stands off the engine [m]: up to the first hose."""
+        rigid = itertools.takewhile(lambda piece: piece.kind != "hose", self.pieces)
+        return sum(piece.added for piece in rigid)
+
+    @property
+    def remote(self) -> bool:
+        """Whether a hose is in it."""
+        return any(piece.kind == "hose" for piece in self.pieces)
+
+    @property
+    def leaks(self) -> int:
+        """Places that can leak: each joint, each further port of a tee, either end of a hose."""
+        ports = sum(len(piece.more_females) for piece in self.pieces)
+        hoses = sum(2 for piece in self.pieces if piece.kind == "hose")
+        return len(self.joints) + ports + hoses
+
+    @property
+    def least_bore(self) -> float:
+        """Narrowest passage [m]; inf without a piece."""
+        return min((piece.bore for piece in self.pieces), default=math.inf)
+
+    def seals(
+        self, in_thread: JointKind = "compound", face: JointKind = "crush washer"
+    ) -> tuple[JointKind, ...]:
+        """Return a seal for each joint, and the hoses, as the earth meets them."""
+        found: list[JointKind] = [
+            in_thread if joint.outcome == "goes with seal" else face for joint in self.joints
+        ]
+        found += ["hose" for piece in self.pieces if piece.kind == "hose"]
+        return tuple(found)
+
+    def earth_lead_required(self, seals: Sequence[JointKind] | None = None) -> bool:
+        """Return whether a body-return sender needs an earth lead of its own.
+
+        A hose breaks the earth; compound or tape in a joint, and a tee that works loose on its
+        stub, leave it to chance (common practice, no source).
+        """
+        found = self.seals() if seals is None else tuple(seals)
+        tee = any(piece.kind == "tee" for piece in self.pieces)
+        return tee or any(seal in ("hose", "compound", "tape") for seal in found)
+
+
+@lru_cache(maxsize=4096)
+def _fit(male: str, female: str) -> ThreadFit:
+    return thread_fit(thread(male), thread(female))
+
+
+def _joint(male: Thread, female: Thread) -> ThreadFit | None:
+    """Return the joint of two ends; None where it does not go."""
+    if male.male is None or female.female is None:
+        return None
+    found = _fit(male.key, female.key)
+    return found if found.goes else None
+
+
+def _doubt(joint: ThreadFit) -> int:
+    return int(joint.check.verdict != "good")
+
+
+def shortest_chain(
+    port: Thread,
+    sender: Thread,
+    *,
+    stock: Sequence[Adapter] | None = None,
+    through: str | None = None,
+    most: int = MOST_PIECES,
+) -> Chain | None:
+    """Return the chain with the fewest pieces from a port to a sender.
+
+    Every joint is judged by ``thread_fit`` and must go. Of as many pieces, the chain with the
+    fewest joints that are a caution comes first, then the shortest.
+
+    Parameters
+    ----------
+    port : Thread
+        The engine's female thread.
+    sender : Thread
+        The sender's male thread.
+    stock : sequence of Adapter, optional
+        Pieces to choose from; the generic stock when left out.
+    through : str, optional
+        Kind of piece that must be in the chain: "tee" for a second sender or switch, "hose" for
+        remote mounting. Hoses and tees are used only when asked for.
+    most : int
+        Longest chain, 0 to 5 pieces.
+
+    Returns
+    -------
+    Chain or None
+        None where the stock has none of that length.
+
+    Raises
+    ------
+    UserError
+        Where the port has no female thread or the sender no male one.
+
+    Notes
+    -----
+    Tests: ``tests/retrofit/fit/test_adapters.py`` compares with all chains tried one by one.
+
+    Examples
+    --------
+    >>> chain = shortest_chain(thread("m14x1.5"), thread("npt-1-8"))
+    >>> [piece.name for piece in chain.pieces], chain.leaks
+    (['Bush, M14x1.5 male to 1/8 NPT female'], 2)
+    """
+    if port.female is None:
+        raise user_error("thread_fit.no_female", name=port.designation)
+    if sender.male is None:
+        raise user_error("thread_fit.no_male", name=sender.designation)
+    held = [
+        piece
+        for piece in (adapters() if stock is None else stock)
+        if piece.kind not in ("tee", "hose") or piece.kind == through
+    ]
+    order = itertools.count()
+    # A chain that takes the sender goes back into the queue as done: its last joint counts too.
+    queue: list[tuple[int, int, float, int, bool, tuple[Adapter, ...]]] = [
+        (0, 0, 0.0, next(order), False, ())
+    ]
+    while queue:
+        count, doubts, length, _, done, pieces = heapq.heappop(queue)
+        if done:
+            return _chain(port, sender, pieces)
+        open_end = pieces[-1].female if pieces else port
+        has = through is None or any(piece.kind == through for piece in pieces)
+        last = _joint(sender, open_end) if has else None
+        if last is not None:
+            cost = doubts + _doubt(last)
+            heapq.heappush(queue, (count, cost, length, next(order), True, pieces))
+        for piece in held if count < most else ():
+            joint = None if piece in pieces else _joint(piece.male, open_end)
+            if joint is not None:
+                cost, grown = doubts + _doubt(joint), (*pieces, piece)
+                added = length + piece.added
+                heapq.heappush(queue, (count + 1, cost, added, next(order), False, grown))
+    return None
+
+
+def _chain(port: Thread, sender: Thread, pieces: tuple[Adapter, ...]) -> Chain:
+    females = [port, *(piece.female for piece in pieces)]
+    males = [*(piece.male for piece in pieces), sender]
+    joints = tuple(_fit(male.key, female.key) for male, female in zip(males, females, strict=True))
+    return Chain(port, sender, pieces, joints)
+
+
+def _length(value: float) -> SiValue:
+    return SiValue(value, Kind.LENGTH)
+
+
+def chain_check(chain: Chain | None, port: Thread, sender: Thread) -> FitCheck:
+    """Return the verdict on a chain: none, straight in, or with its leak places.
+
+    Taper threads spread a casting: it says so where one is screwed into the engine.
+    """
+    ends = {"port": port.designation, "sender": sender.designation}
+    if chain is None:
+        says, why = message("chain.none", **ends), message("chain.none_how")
+        return FitCheck("chain", "stop", says, why, basis=COMMON, field="adapters")
+    joints = worst(joint.check.verdict for joint in chain.joints)
+    if not chain.pieces:
+        says, why = message("chain.straight", **ends), message("chain.straight_how")
+        return FitCheck("chain", joints, says, why, basis=COMMON, field="adapters")
+    names = "; ".join(piece.name for piece in chain.pieces)
+    says = message("chain.pieces", names=names, added=_length(chain.added))
+    why = message("chain.leaks", leaks=chain.leaks, bore=_length(chain.least_bore))
+    single = len(chain.pieces) == 1 and not chain.remote
+    verdict: Verdict = joints if single else worst((joints, "caution"))
+    return FitCheck("chain", verdict, says, why, _length(chain.added), None, COMMON, "adapters")
+
+
+def lag_check(chain: Chain, quantity: str) -> FitCheck | None:
+    """Return what a chain does to the speed of a temperature reading; None elsewhere.
+
+    A sender drawn out of the flow by an adapter reads the adapter's metal, late and too low; how
+    late depends on what flows past, which nobody knows beforehand.
+    """
+    if quantity != "temperature" or not chain.pieces:
+        return None
+    says = message("chain.lag", added=_length(chain.added))
+    verdict: Verdict = "stop" if chain.remote else "caution"
+    why = message("chain.lag_hose" if chain.remote else "chain.lag_how")
+    return FitCheck("lag", verdict, says, why, _length(chain.added), None, COMMON, "adapters")
+
+
+@dataclass(frozen=True)
+class Overhang:
+    """What hangs on the port.
+
+    Attributes
+    ----------
+    mass : float
+        Of all that stands off rigidly [kg].
+    arm : float
+        Its centre of mass from the port's face [m].
+    allowed : float
+        Longest arm for that mass on this stub [m].
+    """
+
+    mass: float
+    arm: float
+    allowed: float
+
+
+def overhang(
+    chain: Chain, sender_mass: float, sender_length: float, extra: float = 0.0
+) -> Overhang:
+    """Return what hangs on the port, and the arm that its stub stands.
+
+    The stub's root bends: stress = m·a·arm/W with W = π/32·(d³ − b⁴/d), d the root diameter of the
+    male in the port and b its bore; a is `SHAKE`, the stress at most `BRASS_FATIGUE`, both assumed.
+
+    Parameters
+    ----------
+    chain : Chain
+        Pieces from the port.
+    sender_mass, sender_length : float
+        Of the sender outside its thread [kg], [m], above 0; a sender beyond a hose is left out.
+    extra : float
+        Mass of what else hangs at the end of a tee [kg], 0 or more.
+
+    Returns
+    -------
+    Overhang
+        [kg], [m].
+
+    Raises
+    ------
+    UserError
+        For a mass or length that is not above zero.
+    """
+    sizes = (sender_mass, sender_length)
+    if not all(math.isfinite(each) and each > 0.0 for each in sizes) or not extra >= 0.0:
+        raise user_error("overhang.sizes")
+    masses: list[tuple[float, float]] = []
+    along = 0.0
+    for piece in chain.pieces:
+        if piece.kind == "hose":
+            break
+        masses.append((piece.mass, along + piece.added / 2.0))
+        along += piece.added
+    else:
+        masses.append((sender_mass, along + sender_length / 2.0))
+    if extra:
+        masses.append((extra, along))
+    total = sum(mass for mass, _ in masses)
+    if not total:
+        return Overhang(0.0, 0.0, math.inf)
+    arm = sum(mass * at for mass, at in masses) / total
+    male = (chain.pieces[0].male if chain.pieces else chain.sender).male
+    if male is None:
+        raise user_error("thread_fit.no_male", name=chain.sender.designation)
+    root, bore = male.minor.basic, chain.pieces[0].bore if chain.pieces else 0.0
+    section = math.pi / 32.0 * (root**3 - bore**4 / root)
+    return Overhang(total, arm, BRASS_FATIGUE * section / (SHAKE * total))
+
+
+def overhang_check(hangs: Overhang, supported: bool) -> FitCheck:
+    """Return the verdict on an overhang: good up to half the arm allowed, or on a bracket.
+
+    Parameters
+    ----------
+    hangs : Overhang
+        From `overhang`.
+    supported : bool
+        Whether a bracket on the same casting holds it.
+    """
+    says = message("overhang.is", grams=round(hangs.mass * 1e3), arm=_length(hangs.arm))
+    number, limit = _length(hangs.arm), _length(hangs.allowed)
+    verdict: Verdict
+    if supported:
+        verdict, key = "good", "overhang.bracket"
+    elif hangs.arm <= hangs.allowed / 2.0:
+        verdict, key = "good", "overhang.little"
+    else:
+        verdict, key = ("caution" if hangs.arm <= hangs.allowed else "stop"), "overhang.support"
+    return FitCheck(
+        "overhang", verdict, says, message(key, limit=limit), number, limit, ASSUMED, "adapters"
+    )
+
+
+def remote_check(chain: Chain, earth_return: str, lead: bool) -> FitCheck | None:
+    """Return what a hose does to a body return; None without a hose."""
+    if not chain.remote:
+        return None
+    says = message("remote.hose")
+    verdict: Verdict
+    if earth_return == "unknown":
+        verdict, key = "unknown", "remote.ask"
+    elif earth_return == "body" and not lead:
+        verdict, key = "stop", "remote.lead"
+    else:
+        verdict, key = "caution", "remote.burst"
+    return FitCheck("remote", verdict, says, message(key), basis=COMMON, field="earth_lead")
