@@ -91,7 +91,8 @@ MOVEMENT_TAGS: dict[type, str] = {
 }
 PART_TAGS: dict[type, str] = {Sender: "sender", Gauge: "gauge"}
 
-_TOLERANCE_KINDS = (Kind.FRACTION, *DIFFERENCE_KINDS, *SIGNAL_KINDS)
+TOLERANCE_KINDS = (Kind.FRACTION, *DIFFERENCE_KINDS, *SIGNAL_KINDS)
+"""What the half width of a tolerance may measure."""
 
 
 def _quoted(raw: object) -> str:
@@ -129,7 +130,7 @@ def _parsed(text: str, what: Kind | str) -> Amount:
 def _tolerance(text: object) -> Tolerance:
     if not isinstance(text, str):
         raise user_error("file.quantity_text", text=_quoted(text))
-    return Tolerance(_parse_any(text, _TOLERANCE_KINDS, "file.no_tolerance_unit"))
+    return Tolerance(_parse_any(text, TOLERANCE_KINDS, "file.no_tolerance_unit"))
 
 
 def basis_text(basis: Basis) -> str:

@@ -24,6 +24,38 @@ _STRING = re.compile(r'"(?:[^"\\]|\\.)*"', re.DOTALL)
 _BRACKET = re.compile(r"[\[\]{}]")
 
 
+def read_bytes(path: Path, largest: int = LARGEST) -> bytes:
+    """Return what a file holds; never more than `largest` bytes are read.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    largest : int
+        Largest size that is read [bytes].
+
+    Raises
+    ------
+    UserError
+        ``file.missing``, ``file.folder``, ``file.unreadable`` or ``file.too_large``, each
+        naming the file.
+    """
+    where = str(path)
+    try:
+        if path.is_dir():
+            raise user_error("file.folder", path=where)
+        with path.open("rb") as file:
+            raw = file.read(largest + 1)
+    except FileNotFoundError:
+        raise user_error("file.missing", path=where) from None
+    except (OSError, ValueError) as problem:  # ValueError: a zero byte in the name
+        reason = getattr(problem, "strerror", None) or str(problem)
+        raise user_error("file.unreadable", path=where, reason=reason) from problem
+    if len(raw) > largest:
+        raise user_error("file.too_large", path=where, megabytes=largest / 1e6)
+    return raw
+
+
 def read_text(path: Path, largest: int = LARGEST) -> str:
     """Return the text of a file, with or without a byte order mark.
 
@@ -40,19 +72,7 @@ def read_text(path: Path, largest: int = LARGEST) -> str:
         ``file.missing``, ``file.folder``, ``file.unreadable``, ``file.too_large`` or
         ``file.no_utf8``, each naming the file.
     """
-    where = str(path)
-    try:
-        if path.is_dir():
-            raise user_error("file.folder", path=where)
-        with path.open("rb") as file:
-            raw = file.read(largest + 1)
-    except FileNotFoundError:
-        raise user_error("file.missing", path=where) from None
-    except (OSError, ValueError) as problem:  # ValueError: a zero byte in the name
-        reason = getattr(problem, "strerror", None) or str(problem)
-        raise user_error("file.unreadable", path=where, reason=reason) from problem
-    if len(raw) > largest:
-        raise user_error("file.too_large", path=where, megabytes=largest / 1e6)
+    raw, where = read_bytes(path, largest), str(path)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as problem:

@@ -26,9 +26,11 @@ from catalog.quantities.parse import kind_name, parse
 MOST_ROWS = 10_000
 """Longest table that is read; a curve of a sender needs a dozen points."""
 
+BARE = re.compile(r"[-+−–]?[\d\s.,/'_]+(?:[eE][-+]?\d+)?")
+"""A cell that is a number without a unit."""
+
 _MOST_PROBLEMS = 12
 _ROWS = frozenset({"row", "before"})
-_BARE = re.compile(r"[-+−–]?[\d\s.,/'_]+(?:[eE][-+]?\d+)?")
 _NUMBER = re.compile(r"[-+−–]?\s*[.,]?\d")
 _COMMA_MARK = re.compile(r"\d,(?:\d{1,2}|\d{4,})(?!\d|,)|(?<!\d)0,\d")
 _LETTER = re.compile(r"[^\W\d_]|[%°]")
@@ -69,6 +71,9 @@ class Wanted:
     units : pair of str or None
         Unit of the bare cells of each column, where its heading names none; None: the usual
         one.
+    curve : bool
+        Whether the rows have to make a curve; else they are taken as they stand, one row or
+        more, slips and all.
     """
 
     quantity: QuantityName
@@ -76,6 +81,7 @@ class Wanted:
     decimal: DecimalMark = "."
     sort: bool = False
     units: tuple[str | None, str | None] = (None, None)
+    curve: bool = True
 
 
 @dataclass(frozen=True)
@@ -129,8 +135,10 @@ def read_table(text: str, wanted: Wanted, where: str) -> ReadTable:
     try:
         rows = _rows(text)
         points, lines = _points(rows, wanted)
-        points, lines = _in_order(points, lines, wanted)
-        problems = _curve_problems(points, lines, wanted)
+        problems: list[Message] = []
+        if wanted.curve:
+            points, lines = _in_order(points, lines, wanted)
+            problems = _curve_problems(points, lines, wanted)
     except UserError as error:
         problems = list(error.messages)
     if not problems:
@@ -287,7 +295,7 @@ def _columns(
     reading = QUANTITY_KIND[wanted.quantity]
     signals = SIGNAL_KINDS if wanted.signal is None else (wanted.signal,)
     cells = list(zip(*(row.cells for row in body), strict=True))
-    decimal = _decimal([*cells[0], *cells[1]], wanted.decimal)
+    decimal = decimal_of([*cells[0], *cells[1]], wanted.decimal)
     units: list[tuple[Kind, str] | None] = [None, None]
     if heading is not None:
         units = [_headed(heading[0], (reading,)), _headed(heading[1], signals)]
@@ -327,11 +335,17 @@ def _chosen(
 
 
 def _is_bare(cells: Sequence[str]) -> bool:
-    return all(_BARE.fullmatch(cell) for cell in cells)
+    return all(BARE.fullmatch(cell) for cell in cells)
 
 
-def _decimal(cells: Sequence[str], preferred: DecimalMark) -> DecimalMark:
-    """Return the decimal mark of a table: a comma that cannot part thousands tells."""
+def decimal_of(cells: Sequence[str], preferred: DecimalMark) -> DecimalMark:
+    """Return the decimal mark of a table: a comma that cannot part thousands tells.
+
+    Examples
+    --------
+    >>> decimal_of(["1,000", "158,2"], "."), decimal_of(["1,000", "158.2"], ",")
+    (',', '.')
+    """
     commas = any(_COMMA_MARK.search(cell) for cell in cells)
     points = any("." in cell for cell in cells)
     if commas and not points:
@@ -353,7 +367,7 @@ def _bare_is_clear(cells: Sequence[str], kind: Kind) -> bool:
 
 def _unit_in(cell: str, kind: Kind) -> Unit | None:
     """Return the unit of `kind` behind the number of a cell, None where there is none."""
-    if _BARE.fullmatch(cell):
+    if BARE.fullmatch(cell):
         return None
     unit = cleaned(cell[:LONGEST]).lstrip("+-0123456789.,/ ")
     return unit_named(kind, unit) if unit else None
@@ -407,7 +421,7 @@ def _amount(cell: str, column: _Column, row: int) -> Amount:
     """Read one cell; a cell without a unit has the heading's."""
     if not cell:
         raise UserError(message("table.empty_cell", row=row))
-    bare = _BARE.fullmatch(cell) is not None
+    bare = BARE.fullmatch(cell) is not None
     if bare and not column.bare_wanted:
         raise UserError(message("table.some_bare", row=row, text=shown(cell)))
     try:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from catalog.codec import Part
 from catalog.library import PartKind
 from catalog.parts.fields import QuantityName
 
@@ -102,3 +103,19 @@ class Found:
 
     records: tuple[PartRecord, ...]
     more: bool
+
+
+@dataclass(frozen=True)
+class Change:
+    """A part to be saved together with others.
+
+    Attributes
+    ----------
+    part : Sender or Gauge
+        The part as it should be.
+    revision : int or None
+        Revision that the change began with; None for a new part.
+    """
+
+    part: Part
+    revision: int | None = None

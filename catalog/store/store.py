@@ -7,7 +7,7 @@ worker. Nothing that belongs to the database leaves it.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -36,7 +36,7 @@ from catalog.store.queries import (
     row_of,
     search_conditions,
 )
-from catalog.store.records import Found, PartRecord, RevisionRecord
+from catalog.store.records import Change, Found, PartRecord, RevisionRecord
 from catalog.store.revisions import (
     add_revision,
     document_of,
@@ -230,20 +230,47 @@ class Store:
             ``store.bad_text``, ``store.read_only``, or what the database refused.
         """
         with self._writing() as session:
-            row = self._locked(session, part.key)
-            if row is None:
-                if revision is not None:
-                    raise user_error("store.no_part", part=shown(part.key))
-                self._add(session, part, label)
-            elif not _says(session, row, part):
-                if revision is None:
-                    raise user_error("store.taken", part=shown(part.key))
-                if revision != row.revision:
-                    raise user_error(
-                        "store.stale", part=part.key, began=revision, current=row.revision
-                    )
-                self._edit(session, row, part, label)
+            self._put(session, part, label, revision)
             return record_of(session, part.key)
+
+    def save_all(self, changes: Sequence[Change], label: str) -> tuple[PartRecord, ...]:
+        """Save many parts in one transaction: all of them, or none.
+
+        Parameters
+        ----------
+        changes : sequence of Change
+            The parts, in the order in which new ones are to stand in lists; no key twice.
+        label : str
+            Who or why, for the history of each.
+
+        Returns
+        -------
+        tuple of PartRecord
+            Each part as it is now, in the same order.
+
+        Raises
+        ------
+        UserError
+            As `save`, with a message for each part that cannot be saved; nothing is saved then.
+        """
+        problems: list[Message] = []
+        with self._writing() as session:
+            # Always in one order, so that two copies of the program cannot wait for each other.
+            for key in sorted(change.part.key for change in changes):
+                try:
+                    self._locked(session, key)
+                except UserError as error:
+                    problems += error.messages
+            if problems:
+                raise UserError(problems)
+            for change in changes:
+                try:
+                    self._put(session, change.part, label, change.revision)
+                except UserError as error:
+                    problems += error.messages
+            if problems:
+                raise UserError(problems)
+            return tuple(record_of(session, change.part.key) for change in changes)
 
     def revert(self, key: str, revision: int, label: str) -> PartRecord:
         """Bring back an old revision as a new one, so that this too can be undone.
@@ -284,6 +311,20 @@ class Store:
             if (row.retired_by is None) != (by is None):
                 row.retired_by = by
             return record_of(session, key)
+
+    def _put(self, session: Session, part: Part, label: str, revision: int | None) -> None:
+        """Save a part within a transaction; says `save`'s refusals."""
+        row = self._locked(session, part.key)
+        if row is None:
+            if revision is not None:
+                raise user_error("store.no_part", part=shown(part.key))
+            self._add(session, part, label)
+        elif not _says(session, row, part):
+            if revision is None:
+                raise user_error("store.taken", part=shown(part.key))
+            if revision != row.revision:
+                raise user_error("store.stale", part=part.key, began=revision, current=row.revision)
+            self._edit(session, row, part, label)
 
     def _add(self, session: Session, part: Part, label: str) -> None:
         _check_text(part, label)

@@ -6,10 +6,12 @@ import argparse
 from typing import Any, get_args
 
 import retrofit
+from catalog.exchange.taking import Choice
 from catalog.message import message
 from catalog.parts.fields import QuantityName
 from catalog.parts.laws import Shape
 from retrofit.cli.terminal import Terminal
+from retrofit.finder.rank import RANKS
 from retrofit.installation import YesNo
 from retrofit.plan.document import Medium
 from retrofit.plan.draft import MOVEMENTS
@@ -21,6 +23,13 @@ def _points(text: str) -> int:
     number = int(text)
     if not 2 <= number <= POINTS:
         raise argparse.ArgumentTypeError(f"2 to {POINTS}")
+    return number
+
+
+def _rows(text: str) -> int:
+    number = int(text)
+    if not 1 <= number <= RANKS:
+        raise argparse.ArgumentTypeError(f"1 to {RANKS}")
     return number
 
 
@@ -42,9 +51,14 @@ class Arguments:
         self.parser.add_argument("--version", action="version", version=version)
         self._commands = self.parser.add_subparsers(dest="command", metavar="COMMAND")
         self._assess()
+        self._export()
+        self._import()
+        self._find()
+        self._identify()
         self._new()
         self._parts()
         self._command("schema")
+        self._sheet()
         self._trim()
 
     def parse(self, argv: list[str]) -> argparse.Namespace:
@@ -70,6 +84,41 @@ class Arguments:
         self._add(parser, "--pairing", metavar="LABEL")
         self._add(parser, "--json", action="store_true")
         self._add(parser, "--points", type=_points, default=11, metavar="N")
+
+    def _export(self) -> None:
+        parser = self._command("export")
+        self._add(parser, "out", metavar="OUT.json|FOLDER")
+        self._add(parser, "words", nargs="*", metavar="WORD")
+        self._add(parser, "--own", action="store_true")
+        self._add(parser, "--quantity", choices=get_args(QuantityName))
+        self._add(parser, "--kind", choices=("sender", "gauge"))
+        self._add(parser, "--force", action="store_true")
+
+    def _import(self) -> None:
+        parser = self._command("import")
+        self._add(parser, "files", nargs="+", metavar="FILE|FOLDER")
+        self._add(parser, "--apply", action="store_true")
+        self._add(parser, "--on-conflict", choices=get_args(Choice))
+        self._add(parser, "--json", action="store_true")
+
+    def _identify(self) -> None:
+        parser = self._command("identify")
+        self._add(parser, "part", choices=("sender", "gauge"))
+        self._add(parser, "--quantity", choices=get_args(QuantityName))
+        self._add(parser, "--point", action="append", default=[], metavar="A=B")
+        self._add(parser, "--table", metavar="FILE.csv")
+        self._add(parser, "--rest", metavar="OHMS")
+        self._add(parser, "--ambient", metavar="TEMPERATURE")
+        self._add(parser, "--direction", choices=("rising", "falling"))
+        self._add(parser, "--tolerance", metavar="SHARE")
+        self._add(parser, "--open", metavar="low|high|VALUE")
+        self._add(parser, "--scale", metavar="LOW..HIGH")
+        self._add(parser, "--supply-signal", metavar="OHMS|open")
+        self._add(parser, "--signal-earth", metavar="OHMS|open")
+        self._add(parser, "--meter-error", metavar="SHARE")
+        self._add(parser, "--meter-digits", type=int, metavar="N")
+        self._add(parser, "--meter-counts", type=int, metavar="N")
+        self._add(parser, "--json", action="store_true")
 
     def _new(self) -> None:
         parser = self._command("new")
@@ -101,10 +150,33 @@ class Arguments:
         self._add(parser, "--quantity", choices=get_args(QuantityName))
         self._add(parser, "--kind", choices=("sender", "gauge"))
 
+    def _sheet(self) -> None:
+        parser = self._command("sheet")
+        self._add(parser, "plan", metavar="PLAN")
+        self._add(parser, "--pairing", metavar="LABEL")
+        self._add(parser, "--paper", choices=("A4", "Letter"), default="A4")
+        form = parser.add_mutually_exclusive_group()
+        for name in ("html", "csv"):
+            text = self._help(f"cli.help.sheet.{name}")
+            form.add_argument(f"--{name}", action="store_true", help=text)
+        out = self._help("cli.help.sheet.out")
+        parser.add_argument("-o", "--out", metavar="FILE", help=out)
+        self._add(parser, "--day", metavar="YYYY-MM-DD")
+        self._add(parser, "--force", action="store_true")
+
     def _trim(self) -> None:
         parser = self._command("trim")
         self._add(parser, "plan", metavar="PLAN")
         self._add(parser, "--pairing", metavar="LABEL")
+        self._resistors(parser)
+        self._add(parser, "--untested", metavar="REASON")
+        self._add(parser, "--apply", metavar="OUT.json")
+        self._add(parser, "--certificate", metavar="FILE.json")
+        self._add(parser, "--force", action="store_true")
+        self._add(parser, "--json", action="store_true")
+
+    def _resistors(self, parser: argparse.ArgumentParser) -> None:
+        """Add which resistors a trim may be made of: the same in every command."""
         of = parser.add_mutually_exclusive_group()
         for name, more in (
             ("--series", {"choices": SERIES, "default": "E24"}),
@@ -112,13 +184,33 @@ class Arguments:
             ("--stock", {"metavar": "FILE.json"}),
         ):
             of.add_argument(name, help=self._help(f"cli.help.trim.{name[2:]}"), **more)
-        self._add(parser, "--low", metavar="OHMS")
-        self._add(parser, "--high", metavar="OHMS")
-        self._add(parser, "--most", type=int, choices=(1, 2, 3), default=2)
-        self._add(parser, "--pull-up", action="store_true")
-        self._add(parser, "--no-flattery", nargs="?", const="", metavar="MARK")
-        self._add(parser, "--untested", metavar="REASON")
+        wishes: tuple[tuple[str, dict[str, Any]], ...] = (
+            ("--low", {"metavar": "OHMS"}),
+            ("--high", {"metavar": "OHMS"}),
+            ("--most", {"type": int, "choices": (1, 2, 3), "default": 2}),
+            ("--pull-up", {"action": "store_true"}),
+            ("--no-flattery", {"nargs": "?", "const": "", "metavar": "MARK"}),
+        )
+        for name, more in wishes:
+            key = name[2:].replace("-", "_")
+            parser.add_argument(name, help=self._help(f"cli.help.trim.{key}"), **more)
+
+    def _find(self) -> None:
+        parser = self._command("find")
+        self._add(parser, "plan", metavar="PLAN")
+        self._add(parser, "--pairing", metavar="LABEL")
+        ways = parser.add_mutually_exclusive_group()
+        for way in ("senders", "gauges", "pairs"):
+            text = self._help(f"cli.help.find.{way}")
+            ways.add_argument(f"--{way}", dest="way", action="store_const", const=way, help=text)
+        parser.set_defaults(way="senders")
+        self._resistors(parser)
+        self._add(parser, "--rows", type=_rows, default=10, metavar="N")
+        self._add(parser, "--stations", type=int, choices=(1, 2))
+        self._add(parser, "--earth-return", choices=("body", "insulated"))
+        self._add(parser, "--system", type=int, choices=(6, 12, 24))
+        self._add(parser, "--excluded", action="store_true")
+        self._add(parser, "--pick", metavar="KEY")
         self._add(parser, "--apply", metavar="OUT.json")
-        self._add(parser, "--certificate", metavar="FILE.json")
         self._add(parser, "--force", action="store_true")
         self._add(parser, "--json", action="store_true")

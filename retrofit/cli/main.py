@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from catalog.errors import UserError
 from catalog.message import message
-from retrofit.cli import assess, new, parts, schema, trim
+from retrofit.cli import assess, exchange, find, identify, new, parts, schema, sheet, trim
 from retrofit.cli.arguments import Arguments
 from retrofit.cli.terminal import Terminal, never_fail_on_signs, silence_stdout
 from retrofit.settings import Settings, load_settings
@@ -23,9 +23,14 @@ Command = Callable[[argparse.Namespace, Terminal], int]
 
 COMMANDS: dict[str, Command] = {
     "assess": assess.run,
+    "export": exchange.run_export,
+    "import": exchange.run_import,
+    "find": find.run,
+    "identify": identify.run,
     "new": new.run,
     "parts": parts.run,
     "schema": schema.run,
+    "sheet": sheet.run,
     "trim": trim.run,
 }
 
