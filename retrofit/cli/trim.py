@@ -16,15 +16,14 @@ from catalog.message import Message, message
 from catalog.quantities.kinds import Kind, difference
 from retrofit.cli.assess import verdict_word
 from retrofit.cli.layout import Side, facts, table, wrapped
+from retrofit.cli.resistors import trim_wishes
 from retrofit.cli.terminal import Terminal
 from retrofit.cli.typed import Typed
 from retrofit.installation import TrimResistor
 from retrofit.plan.cautions import cautions_for
 from retrofit.plan.file import read_plan, write_plan
-from retrofit.plan.stock_file import read_stock
 from retrofit.plan.trim_export import exported_trims
-from retrofit.plan.trim_question import Beyond, leave_tests_out
-from retrofit.plan.trim_wishes import LEAST, MOST, TrimWishes
+from retrofit.plan.trim_question import leave_tests_out
 from retrofit.plan.trim_words import trim_formula
 from retrofit.plan.trims import (
     Proposal,
@@ -34,7 +33,6 @@ from retrofit.plan.trims import (
 )
 from retrofit.trim.certificate import certificate
 from retrofit.trim.marking import marking
-from retrofit.trim.preferred import Series
 from retrofit.trim.stock import Stock
 from retrofit.trim.topologies import topologies
 
@@ -50,7 +48,7 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
             raise user_error("cli.trim.untested_apply")
         plan = leave_tests_out(plan, options.untested)
     label = plan.pairing(options.pairing).label
-    found = propose(plan, label, _wishes(options, Typed(terminal.decimal)))
+    found = propose(plan, label, trim_wishes(options, Typed(terminal.decimal)))
     if found.refused is not None:
         raise UserError(found.refused)
     if options.json:
@@ -62,33 +60,6 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
     if options.apply is not None:
         _apply(found, Path(options.apply), terminal, quiet=options.json)
     return 0
-
-
-def _wishes(options: argparse.Namespace, typed: Typed) -> TrimWishes:
-    low = typed.amount("--low", options.low, Kind.RESISTANCE)
-    high = typed.amount("--high", options.high, Kind.RESISTANCE)
-    own = options.values is not None or options.stock is not None
-    least, most = (0.0, float("inf")) if own else (LEAST, MOST)
-    beyond = None
-    if options.no_flattery is not None:
-        beyond = Beyond(options.no_flattery or None)
-    return TrimWishes(
-        _values(options, typed),
-        least if low is None else low.si(Kind.RESISTANCE),
-        most if high is None else high.si(Kind.RESISTANCE),
-        options.most,
-        options.pull_up,
-        beyond,
-    )
-
-
-def _values(options: argparse.Namespace, typed: Typed) -> Series | Stock:
-    if options.values is not None:
-        return typed.resistors(options.values)
-    if options.stock is not None:
-        return read_stock(Path(options.stock))
-    series: Series = options.series
-    return series
 
 
 # --- what is written ----------------------------------------------------------------------------

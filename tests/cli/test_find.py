@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from catalog.library import load_generic
+from catalog.parts.sender import Sender
 from retrofit.plan.assess import assess
 from retrofit.plan.candidates import candidate_of
 from retrofit.plan.file import read_plan, write_plan
@@ -17,6 +18,10 @@ from tests.cli.prompt import Prompt
 
 LAUNCH = str(shipped("demo", "harbour-launch.json"))
 TRACTOR = str(shipped("demo", "vineyard-tractor.json"))
+
+
+def sender_of(key: str) -> Sender:
+    return next(one for one in load_generic().senders if one.key == key)
 
 
 def lines(out: str) -> str:
@@ -44,7 +49,7 @@ def test_that_every_number_of_a_row_is_that_of_the_assessment(prompt: Prompt) ->
     assert len(told) == 3
     plan = read_plan(Path(TRACTOR))
     for row in told:
-        sender = load_generic().part(row["sender"])
+        sender = sender_of(row["sender"])
         pairing = replace(plan.pairing(), sender=sender, sender_origin=None)
         bare = candidate_of(assess(replace(plan, pairings=(pairing,))), row["key"])
         if not row["lead"]["trim"]:
@@ -87,7 +92,7 @@ def test_that_gauges_and_pairs_are_found_as_well(prompt: Prompt) -> None:
 
 def test_that_filters_are_kept(prompt: Prompt) -> None:
     data = json.loads(prompt("find", TRACTOR, "--stations", "2", "--json").out)
-    assert {load_generic().part(row["sender"]).stations for row in data["rows"]} == {2}
+    assert {sender_of(row["sender"]).stations for row in data["rows"]} == {2}
     said = prompt("find", TRACTOR, "--stations", "2", "--system", "12", "--excluded")
     assert "it is made to feed 1 at once" in lines(said.out)
 

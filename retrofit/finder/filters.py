@@ -1,0 +1,63 @@
+"""What a user wants of a part besides a true reading: each a named question with a reason."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from catalog.message import Message, message
+from retrofit.finder.rows import Candidate
+
+
+@dataclass(frozen=True)
+class PartFilter:
+    """A wish that a candidate keeps or does not.
+
+    Attributes
+    ----------
+    name : str
+        Which wish: "stations", "return", "supply", …
+    refuses : callable
+        Why a candidate does not keep it, None where it does.
+    """
+
+    name: str
+    refuses: Callable[[Candidate], Message | None]
+
+
+def by_stations(stations: Literal[1, 2]) -> PartFilter:
+    """Return the wish for senders made for one gauge, or for two."""
+
+    def refuses(candidate: Candidate) -> Message | None:
+        if candidate.sender.stations == stations:
+            return None
+        return message("find.filter.stations", stations=candidate.sender.stations)
+
+    return PartFilter("stations", refuses)
+
+
+def by_return(wanted: Literal["body", "insulated"]) -> PartFilter:
+    """Return the wish for senders with their earth through the body, or insulated from it."""
+
+    def refuses(candidate: Candidate) -> Message | None:
+        there = candidate.sender.earth_return
+        if there in (wanted, "either"):
+            return None
+        return message(f"find.filter.return_{there}")
+
+    return PartFilter("return", refuses)
+
+
+def by_supply(system: str) -> PartFilter:
+    """Return the wish for gauges made for a supply system, as "12 V"."""
+
+    def refuses(candidate: Candidate) -> Message | None:
+        systems = candidate.gauge.system
+        if system in systems:
+            return None
+        if not systems:
+            return message("find.filter.supply_unknown")
+        return message("find.filter.supply", systems=", ".join(systems))
+
+    return PartFilter("supply", refuses)
