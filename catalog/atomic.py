@@ -37,12 +37,23 @@ def save_text(path: Path, text: str) -> None:
     ...     (Path(folder) / "note.txt").read_text()
     '4.1 bar'
     """
+    save_bytes(path, text.encode("utf-8"))
+
+
+def save_bytes(path: Path, content: bytes) -> None:
+    """Replace a file by new bytes, whole or not at all, as `save_text` does.
+
+    Raises
+    ------
+    UserError
+        ``file.unwritable``, naming the file and the system's reason; the old file is untouched.
+    """
     target = Path(os.path.realpath(path))
     temporary = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
     try:
         try:
-            with temporary.open("x", encoding="utf-8", newline="\n") as file:
-                file.write(text)
+            with temporary.open("xb") as file:
+                file.write(content)
                 file.flush()
                 os.fsync(file.fileno())
             if target.exists():

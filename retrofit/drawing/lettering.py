@@ -99,11 +99,21 @@ def shorten(text: str, size: float, room: float, *, bold: bool = False) -> str:
     """
     if width(text, size, bold=bold) <= room:
         return text
-    for length in range(len(text) - 1, 1, -1):
+    for length in range(_reach(text, size, room, bold=bold), 1, -1):
         cut = text[:length].rstrip() + "…"
         if width(cut, size, bold=bold) <= room:
             return cut
     return ""
+
+
+def _reach(text: str, size: float, room: float, *, bold: bool) -> int:
+    """Return how many letters from the start fit the room [mm], so that none more need trying."""
+    taken = 0.0
+    for length, character in enumerate(text):
+        taken += size * _advance(character, bold=bold)
+        if taken > room:
+            return length
+    return len(text)
 
 
 def wrap(text: str, size: float, room: float, most: int) -> tuple[str, ...]:

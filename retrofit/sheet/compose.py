@@ -1,0 +1,85 @@
+"""What a sheet says: its sections in the order of reading, from an assessment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+import retrofit
+from catalog.message import message
+from retrofit.drawing.diagram import Advice
+from retrofit.drawing.look import Look
+from retrofit.drawing.palette import LIGHT, Palette
+from retrofit.messages import Renderer
+from retrofit.plan.assess import Assessment
+from retrofit.sheet.blocks import Section, Sheet
+from retrofit.sheet.job_sections import duty_section, parts_section
+from retrofit.sheet.reading_sections import reading_section, sureness_section
+from retrofit.sheet.small_print import small_print
+from retrofit.sheet.wording import Wording
+from retrofit.sheet.work_sections import (
+    cautions_section,
+    checks_section,
+    trim_section,
+    unknown_section,
+    wiring_section,
+)
+
+_NOTHING = Advice()
+
+
+@dataclass(frozen=True)
+class Print:
+    """How a sheet is printed.
+
+    Attributes
+    ----------
+    renderer : Renderer
+        Language, units and decimal mark.
+    day : date
+        The day that it bears; nothing else changes from one print to the next.
+    palette : Palette
+        Colours; all of it can be read in grey too.
+    advice : Advice
+        Wire sizes and the fuse that are proposed.
+    """
+
+    renderer: Renderer
+    day: date
+    palette: Palette = LIGHT
+    advice: Advice = _NOTHING
+
+
+def compose(found: Assessment, how: Print) -> Sheet:
+    """Return all that is printed of one pairing.
+
+    Parameters
+    ----------
+    found : Assessment
+        What was worked out; with its likely band, else the sheet says that it is not there.
+    how : Print
+        Language, day, colours.
+    """
+    words, look = Wording(how.renderer), Look(how.palette, how.renderer)
+    sections: list[Section | None] = [
+        reading_section(found, words, look),
+        duty_section(found, words),
+        cautions_section(found, words),
+        parts_section(found, words),
+        trim_section(found, words),
+        wiring_section(found, words, look, how.advice),
+        checks_section(found, words),
+        unknown_section(found, words),
+        sureness_section(found, words),
+        small_print(found, words),
+    ]
+    quantity = words.text(message(f"quantity.{found.plan.duty.quantity}"))
+    day = how.day.isoformat()
+    return Sheet(
+        title=words.name(found.plan.name) or words.say("unnamed"),
+        subtitle=words.say("subtitle", quantity=quantity, label=found.pairing.label),
+        verdict=(found.verdict, words.text(message(f"verdict.{found.verdict.value}"))),
+        made=words.say("made", version=retrofit.__version__, day=day),
+        day=day,
+        sections=tuple(one for one in sections if one is not None),
+    )

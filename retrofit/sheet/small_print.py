@@ -1,0 +1,115 @@
+"""The small print of a sheet: the formula behind each number, and the inputs it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import get_args
+
+from catalog.parts.gauge import Gauge
+from catalog.parts.laws import TableLaw
+from catalog.parts.sender import Sender
+from catalog.quantities.kinds import Kind
+from retrofit.bands.causes import Lies
+from retrofit.installation import Load
+from retrofit.plan.assess import Assessment
+from retrofit.plan.causes import cause_says
+from retrofit.plan.stages import stabilised_volts, supply_range
+from retrofit.plan.trim_words import ohms_by_place, trim_formula
+from retrofit.sheet.blocks import Bullets, Facts, Section
+from retrofit.sheet.wording import Wording
+from retrofit.wired import inside_of
+
+Row = tuple[str, str]
+
+
+def small_print(found: Assessment, words: Wording) -> Section:
+    """Return how each kind of number on the sheet was made, and from what."""
+    blocks = (Facts(tuple(_formulas(found, words))), Bullets(tuple(_inputs(found, words))))
+    return Section("sums", words.say("title.sums"), blocks, small=True)
+
+
+def _formulas(found: Assessment, words: Wording) -> Iterator[Row]:
+    pairing = found.pairing
+    law = type(pairing.sender.law).__name__
+    yield words.say("sum.sender"), words.say(f"sum.law.{law}")
+    yield words.say("sum.seen"), _seen(found, words)
+    yield words.say("sum.shown"), words.say("sum.dial")
+    yield words.say("sum.error"), words.say("sum.error_is")
+    yield words.say("sum.worst"), words.say("sum.worst_is")
+    yield words.say("sum.likely"), words.say("sum.likely_is")
+    yield words.say("sum.side"), words.say("sum.side_is")
+    if pairing.trim:
+        yield words.say("sum.power"), words.say("sum.power_is")
+    if found.lead_open is not None:
+        yield words.say("sum.lead"), words.say("sum.lead_is")
+
+
+def _seen(found: Assessment, words: Wording) -> str:
+    pairing = found.pairing
+    formula = words.text(trim_formula(ohms_by_place(pairing.trim)))
+    key = "sum.network" if inside_of(pairing.gauge) is not None else "sum.path"
+    return words.say(key, formula=formula)
+
+
+def _inputs(found: Assessment, words: Wording) -> Iterator[str]:
+    """Give each input with where it comes from."""
+    pairing = found.pairing
+    installation = pairing.installation
+    between = supply_range(installation.supply)
+    nominal = words.amount(installation.supply.nominal, Kind.VOLTAGE)
+    yield words.say("input.supply", nominal=nominal)
+    if between is None:
+        yield words.say("input.no_range")
+    held = stabilised_volts(pairing.gauge, installation)
+    if held is not None:
+        holds = words.say(f"holds.{installation.stabiliser.holds}")
+        yield words.say("input.stabiliser", volts=words.value(held, Kind.VOLTAGE), holds=holds)
+    yield from _sender_inputs(pairing.sender, words)
+    yield from _gauge_inputs(pairing.gauge, words)
+    if installation.loads:
+        told = [f"{words.name(load.name)} {_load(load, words)}" for load in installation.loads]
+        yield words.say("input.loads", loads="; ".join(told))
+    for lies in get_args(Lies):
+        causes = [] if found.spread is None else found.spread.causes
+        alike = [words.text(cause_says(one.name)) for one in causes if one.lies == lies]
+        if alike:
+            yield words.say("input.causes", causes=", ".join(alike), lies=words.say(f"lies.{lies}"))
+
+
+def _load(load: Load, words: Wording) -> str:
+    if load.watts is not None:
+        return words.amount(load.watts, Kind.POWER)
+    return words.figure(load.amperes, Kind.CURRENT)
+
+
+def _sender_inputs(sender: Sender, words: Wording) -> Iterator[str]:
+    law, kind = sender.law, sender.quantity_kind
+    for point in law.points if isinstance(law, TableLaw) else ():
+        if point.basis is not None:
+            at = words.amount(point.at, kind)
+            yield words.say("input.point", at=at, basis=words.basis(point.basis))
+
+
+def _gauge_inputs(gauge: Gauge, words: Wording) -> Iterator[str]:
+    if gauge.terminals is not None:
+        readings = gauge.terminals
+        yield words.say(
+            "input.terminals",
+            supply_earth=words.amount(readings.supply_earth),
+            supply_signal=words.amount(readings.supply_signal),
+            signal_earth=words.amount(readings.signal_earth),
+        )
+    if gauge.source is not None:
+        test = gauge.source
+        yield words.say(
+            "input.source",
+            first=words.amount(test.first),
+            first_volts=words.amount(test.first_volts),
+            second=words.amount(test.second),
+            second_volts=words.amount(test.second_volts),
+            supply=words.amount(test.supply),
+        )
+    for mark in gauge.marks:
+        if mark.basis is not None:
+            at = words.amount(mark.at, gauge.quantity_kind)
+            yield words.say("input.mark", at=at, basis=words.basis(mark.basis))
