@@ -99,6 +99,7 @@ class ReadingPanel(QFrame):
         self._arrange()
         place.changed.connect(self._heard)
         place.settled.connect(self.read)
+        place.tried.connect(self._tried)
         place.reader.changed.connect(self.read)
         theme.changed.connect(self.read)
         self.read()
@@ -132,7 +133,7 @@ class ReadingPanel(QFrame):
         beside.addWidget(self.slider, 1)
         beside.addWidget(self.value)
         dials = QWidget()
-        side = QHBoxLayout(dials)
+        self._dials = side = QHBoxLayout(dials)
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(10)
         side.addWidget(self.dial, 3)
@@ -154,7 +155,7 @@ class ReadingPanel(QFrame):
     @property
     def spot(self) -> Spot:
         """What is shown under the slider."""
-        return spot_at(self._place.assessment(), self._true)
+        return spot_at(self._place.shown(), self._true)
 
     def look_at(self, true: float) -> None:
         """Put the slider on a true value [SI]."""
@@ -173,9 +174,8 @@ class ReadingPanel(QFrame):
             round(STEPS * (mark.at.si(duty.kind) - low) / (high - low)) for mark in duty.marks
         )
         self.slider.set_stations(stations)
-        assessment = self._place.assessment()
-        self.checks.show_checks(assessment.checks)
-        self._draw(assessment)
+        self.checks.show_checks(self._place.assessment().checks)
+        self._draw(self._place.shown())
 
     @property
     def _duty(self) -> Duty:
@@ -192,6 +192,7 @@ class ReadingPanel(QFrame):
         layout = self.layout()
         if layout is not None:
             layout.activate()
+        self._dials.activate()
         self.dial.show_ground(dial_drawing(assessment, look, _mm(self.dial.size())))
         if other is not None:
             self.second.show_ground(dial_drawing(other, look, _mm(self.second.size())))
@@ -225,7 +226,7 @@ class ReadingPanel(QFrame):
     def _set_true(self, true: float) -> None:
         if true != self._true:
             self._true = true
-            self._draw_live(self._place.assessment())
+            self._draw_live(self._place.shown())
 
     def _slid(self, value: int) -> None:
         low, high = self._duty.span
@@ -236,6 +237,9 @@ class ReadingPanel(QFrame):
             if abs(mark.at.si(kind) - at) <= near:
                 at = mark.at.si(kind)  # the slider's steps would miss the mark by a hair
         self._set_true(at)
+
+    def _tried(self) -> None:
+        self._draw(self._place.shown())
 
     def _heard(self, change: Change) -> None:
         del change
@@ -258,7 +262,7 @@ class ReadingPanel(QFrame):
         layout = self.layout()
         if layout is not None:
             layout.activate()
-        self._draw(self._place.assessment())
+        self._draw(self._place.shown())
 
 
 def _mm(size: QSize) -> tuple[float, float]:

@@ -191,6 +191,9 @@ QPushButton#primary:disabled {{ background: {c.gap}; color: {c.muted}; border-co
 QPushButton#flat, QToolButton#flat {{ border-color: transparent; background: transparent; }}
 QPushButton#flat:hover, QToolButton#flat:hover {{ background: {c.corridor}; }}
 QPushButton#flat:focus, QToolButton#flat:focus {{ border: 2px solid {c.true}; }}
+QToolButton#fold {{ border-color: transparent; background: transparent; padding-left: 0px; }}
+QToolButton#fold:hover {{ background: {c.corridor}; }}
+QToolButton#fold:focus {{ border: 2px solid {c.true}; }}
 QToolButton[popupMode="2"] {{ padding-right: 26px; }}
 QToolButton::menu-indicator {{ image: url("{tick}/down-{side}.svg"); width: 10px; height: 10px;
   subcontrol-position: right center; right: 9px; }}

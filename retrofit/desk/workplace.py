@@ -10,7 +10,7 @@ from retrofit.desk.jobs import Executor
 from retrofit.desk.reader import Reader
 from retrofit.desk.session import Change, Session, View
 from retrofit.desk.stock import Stock
-from retrofit.plan.assess import Assessment
+from retrofit.plan.assess import Assessment, at_supply
 
 
 class Workplace(QObject):
@@ -31,6 +31,9 @@ class Workplace(QObject):
     changed = Signal(object)
     """A Change of the plan: whoever shows one of its areas reads again."""
 
+    tried = Signal()
+    """Another supply is tried on the dial, or none any more; the plan has not changed."""
+
     settled = Signal()
     """Numbers that take a while are in the assessment now; the plan has not changed."""
 
@@ -47,6 +50,7 @@ class Workplace(QObject):
         self.executor = executor
         self.stock = stock
         self._session = session
+        self._volts: float | None = None
         self._stop = session.listen(self._tell)
 
     @property
@@ -62,6 +66,17 @@ class Workplace(QObject):
     def assessment(self) -> Assessment:
         """All that follows from the pairing that is shown."""
         return self._session.assessment()
+
+    def shown(self) -> Assessment:
+        """What the dial and the chart show: the assessment, or what another supply would do."""
+        found = self.assessment()
+        return found if self._volts is None else at_supply(found, self._volts)
+
+    def try_supply(self, volts: float | None) -> None:
+        """Show what the needle does at another supply [V]; None: at the plan's own again."""
+        if volts != self._volts:
+            self._volts = volts
+            self.tried.emit()
 
     def settle(self) -> None:
         """Take numbers that took a while into the assessment, and say so."""
@@ -89,6 +104,7 @@ class Workplace(QObject):
     def use(self, session: Session) -> Session:
         """Work on another plan from now on; return the old session, which is not closed."""
         before, old = self._session.view, self._session
+        self._volts = None
         self._stop()
         self._session = session
         self._stop = session.listen(self._tell)
@@ -103,4 +119,5 @@ class Workplace(QObject):
         self._session.close()
 
     def _tell(self, change: Change) -> None:
+        self._volts = None
         self.changed.emit(change)

@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from catalog.message import Message
+from catalog.quantities.amounts import Amount
+from retrofit.installation import Supply
 from retrofit.plan.cautions import cautions_for
 from retrofit.plan.checks.check import SEVERITY, Check, Facts, Verdict
 from retrofit.plan.checks.coils import check_coils
@@ -39,7 +41,15 @@ from retrofit.plan.mark_readings import MarkReading, marks_of
 from retrofit.plan.proof import proof_of
 from retrofit.plan.second_gauge import SecondReading, second_of
 from retrofit.plan.spread import Likely, Spread, likely_of, spread_of
-from retrofit.plan.stages import LeadState, band_of, lead_state, needle_of, reading_of
+from retrofit.plan.stages import (
+    LeadState,
+    band_of,
+    lead_state,
+    marked_at,
+    needle_of,
+    reading_of,
+    supplies_of,
+)
 from retrofit.reading import Band, Needle, Reading
 from retrofit.trim.power import Loads
 from retrofit.trim.proof import ProofOfNo
@@ -191,6 +201,43 @@ def assess(plan: Plan, label: str | None = None, *, likely: bool = False) -> Ass
         lead_earthed=lead_state(found, 0.0) if ohms else None,
         checks=_checks(plan, Facts(duty, pairing, found, reading, band, marks, spread)),
         cautions=cautions_for(duty, pairing),
+    )
+
+
+def at_supply(found: Assessment, volts: float) -> Assessment:
+    """Return what another supply would do: reading, bands and marks; its checks stay the plan's.
+
+    Parameters
+    ----------
+    found : Assessment
+        Of the plan at its own supply.
+    volts : float
+        The other one [V], > 0.
+
+    Returns
+    -------
+    Assessment
+        `found` itself where nobody can tell a reading there.
+    """
+    pairing, duty = found.pairing, found.plan.duty
+    supply = Supply(Amount(volts, "V"), earthed=pairing.installation.supply.earthed)
+    gauge = marked_at(pairing.gauge, supplies_of(pairing.gauge, pairing.installation).nominal)
+    installation = replace(pairing.installation, supply=supply)
+    other = replace(pairing, gauge=gauge, installation=installation)
+    needle, spread = needle_of(other), spread_of(other, duty)
+    if isinstance(needle, Message) or spread is None:
+        return found
+    second = second_of(other, duty)
+    return replace(
+        found,
+        pairing=other,
+        needle=needle,
+        reading=reading_of(needle, duty),
+        band=band_of(needle, duty),
+        marks=marks_of(needle, duty, spread, None),
+        spread=spread,
+        likely=None,
+        second=None if isinstance(second, Message) else second,
     )
 
 

@@ -7,7 +7,7 @@ cannot answer returns the message that says why and what to measure.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,6 +15,8 @@ from catalog.arrays import Array
 from catalog.message import Message, message
 from catalog.parts.gauge import CoilMovement, ElectronicMovement, Gauge, HeaterMovement
 from catalog.parts.laws import UnknownLaw
+from catalog.provenance import Figure
+from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from catalog.supplies import supply_code
 from retrofit.circuit.stabiliser import Held, stabilised
@@ -87,6 +89,16 @@ def supplies_of(gauge: Gauge, installation: Installation) -> Supplies:
         *(supply_range(installation.supply) or ()),
     ]
     return at_terminal(gauge, installation, np.array(volts))
+
+
+def marked_at(gauge: Gauge, volts: float) -> Gauge:
+    """Return a gauge whose dial was marked at `volts` [V] where nobody said at how many."""
+    movement = gauge.movement
+    if not isinstance(movement, HeaterMovement | CoilMovement | ElectronicMovement):
+        return gauge
+    if movement.feed is not None:
+        return gauge
+    return replace(gauge, movement=replace(movement, feed=Figure(Amount(volts, "V"))))
 
 
 def at_terminal(

@@ -12,7 +12,9 @@ from catalog.codec import MOVEMENT_TAGS
 from catalog.parts.fields import QUANTITY_KIND
 from catalog.parts.gauge import DialMark, Gauge
 from catalog.parts.laws import Point
+from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
+from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Area, Edit, choose_gauge, set_gauge
 from retrofit.desk.steps.movement_form import MovementForm
 from retrofit.desk.steps.page import AmountEdit, Card
@@ -25,6 +27,7 @@ from retrofit.desk.widgets.part_picker import GAUGES
 from retrofit.desk.workplace import Workplace
 
 _SCALE = ("low", "high", "stop_low", "stop_high")
+_SHARES = ("dial_error", "needle_width")
 
 
 class GaugeStep(PartStep):
@@ -47,9 +50,13 @@ class GaugeStep(PartStep):
             )
             for name in _SCALE
         }
+        self._shares = {
+            name: self.amount_field(name, Kind.FRACTION, self._share(name), optional=True)
+            for name in _SHARES
+        }
         scale = Card(self.text("scale"), columns=2)
         scale.add(self.fields["name"], wide=True)
-        for name in _SCALE:
+        for name in (*_SCALE, *_SHARES):
             scale.add(self.fields[name])
         self.movement = MovementForm(self)
         self.marks = DialMarkRows(self._take_marks, place.reader, theme)
@@ -132,6 +139,9 @@ class GaugeStep(PartStep):
         for name, editor in self._scale.items():
             editor.set_kind(kind)
             editor.set_amount(getattr(part, name))
+        for name, editor in self._shares.items():
+            figure: Figure | None = getattr(part, name)
+            editor.set_amount(None if figure is None else figure.amount)
         self.movement.read()
         self.marks.show_marks(part.marks, part.quantity, part.signal)
 
@@ -142,6 +152,12 @@ class GaugeStep(PartStep):
     def _setter(self, name: str) -> AmountEdit:
         def edit(amount: Amount | None) -> Edit:
             return self.edit_gauge(name, amount)
+
+        return edit
+
+    def _share(self, name: str) -> AmountEdit:
+        def edit(amount: Amount | None) -> Edit:
+            return self.edit_gauge(name, None if amount is None else Figure(amount, None, BENCH))
 
         return edit
 

@@ -19,6 +19,7 @@ _FIGURES: dict[str, Kind] = {
     "supply_coil": Kind.RESISTANCE,
     "earth_coil": Kind.RESISTANCE,
     "pull_off": Kind.FRACTION,
+    "copper": Kind.FRACTION,
     "heater": Kind.RESISTANCE,
     "coil": Kind.RESISTANCE,
     "pull_up": Kind.RESISTANCE,

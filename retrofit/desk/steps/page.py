@@ -6,11 +6,14 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
+    QComboBox,
     QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
+    QLineEdit,
     QScrollArea,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -51,13 +54,19 @@ class Card(QFrame):
             heading = QLabel(title)
             heading.setObjectName("card-title")
             rows.addWidget(heading)
-        self._grid = QGridLayout()
-        self._grid.setHorizontalSpacing(16)
-        self._grid.setVerticalSpacing(12)
-        for column in range(columns):
-            self._grid.setColumnStretch(column, 1)
+        self._grid = self._new_grid()
         rows.addLayout(self._grid)
         self.rows = rows
+
+    def _new_grid(self, owner: QWidget | None = None) -> QGridLayout:
+        grid = QGridLayout() if owner is None else QGridLayout(owner)
+        grid.setHorizontalSpacing(16)
+        grid.setVerticalSpacing(12)
+        for column in range(self._columns):
+            grid.setColumnStretch(column, 1)
+        if owner is not None:
+            grid.setContentsMargins(0, 0, 0, 0)
+        return grid
 
     def add(self, widget: QWidget, *, wide: bool = False) -> None:
         """Add a widget in the next free cell, or in a row of its own."""
@@ -67,6 +76,50 @@ class Card(QFrame):
         span = self._columns if wide else 1
         self._grid.addWidget(widget, row, column, 1, span, Qt.AlignmentFlag.AlignTop)
         self._cells += span
+
+
+class FoldCard(Card):
+    """A card whose fields are folded away until its title is pressed.
+
+    Parameters
+    ----------
+    title : str
+        What the fields are about.
+    columns : int
+        Fields beside each other.
+    """
+
+    def __init__(self, title: str, columns: int = 3, parent: QWidget | None = None) -> None:
+        super().__init__("", columns, parent)
+        self.setObjectName("fold-card")
+        self.rows.setContentsMargins(0, 0, 0, 0)
+        self._inside = QWidget(self)
+        self._grid = self._new_grid(self._inside)
+        self.heading = QToolButton(self)
+        self.heading.setObjectName("fold")
+        self.heading.setCheckable(True)
+        self.heading.setText(title)
+        self.heading.setAccessibleName(title)
+        self.heading.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.heading.toggled.connect(self._folded)
+        self._title = title
+        self.rows.addWidget(self.heading)
+        self.rows.addWidget(self._inside)
+        self._folded(opened=False)
+
+    def open(self, *, opened: bool = True) -> None:
+        """Unfold the card; it never folds by itself what somebody has opened."""
+        if opened:
+            self.heading.setChecked(True)
+
+    def say(self, summary: str) -> None:
+        """Show in a few words what is inside."""
+        self.heading.setText(f"{self._title}  ·  {summary}" if summary else self._title)
+
+    def _folded(self, opened: bool) -> None:
+        arrow = Qt.ArrowType.DownArrow if opened else Qt.ArrowType.RightArrow
+        self.heading.setArrowType(arrow)
+        self._inside.setVisible(opened)
 
 
 class StepPage(QScrollArea):
@@ -138,11 +191,21 @@ class StepPage(QScrollArea):
             found.go_there()
 
     def amount_field(
-        self, name: str, kind: Kind, edit: AmountEdit, *, optional: bool = False
+        self,
+        name: str,
+        kind: Kind,
+        edit: AmountEdit,
+        *,
+        optional: bool = False,
+        label: str = "",
     ) -> QuantityEdit:
-        """Add a field for an amount; `edit` makes the edit from what was typed."""
-        editor = QuantityEdit(kind, self.place.reader, self.text(name), optional=optional)
-        field = Field(self.text(name), editor, self._hint(name))
+        """Add a field for an amount; `edit` makes the edit from what was typed.
+
+        `label` is its text where that is not the one of its name.
+        """
+        words = label or self.text(name)
+        editor = QuantityEdit(kind, self.place.reader, words, optional=optional)
+        field = Field(words, editor, "" if label else self._hint(name))
         self.fields[name] = field
 
         def typed(amount: Amount | None) -> None:
@@ -156,17 +219,47 @@ class StepPage(QScrollArea):
         editor.refused.connect(field.show_problem)
         return editor
 
-    def word_field(self, name: str, words: tuple[str, ...], edit: WordEdit) -> Choice:
+    def word_field(
+        self, name: str, words: tuple[str, ...], edit: WordEdit, *, label: str = ""
+    ) -> Choice:
         """Add a field that takes one of a few words; their texts are ``word.<word>``."""
         texts = [(word, self.place.reader.text(f"word.{word}")) for word in words]
-        editor = Choice(texts, self.text(name))
-        field = Field(self.text(name), editor, self._hint(name))
+        return self.choice_field(name, texts, edit, label=label)
+
+    def choice_field(
+        self, name: str, texts: list[tuple[str, str]], edit: WordEdit, *, label: str = ""
+    ) -> Choice:
+        """Add a field that takes one of a few words, each with its text."""
+        title = label or self.text(name)
+        editor = Choice(texts, title)
+        # A long entry must not set the width of the page.
+        editor.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        editor.setMinimumContentsLength(6)
+        field = Field(title, editor, "" if label else self._hint(name))
         self.fields[name] = field
 
         def chosen(word: str) -> None:
             field.show_problem(self.place.attempt(edit(word)))
 
         editor.chosen.connect(chosen)
+        return editor
+
+    def line_field(self, name: str, edit: WordEdit, *, label: str = "") -> QLineEdit:
+        """Add a field for free words; `edit` makes the edit from what was typed."""
+        title = label or self.text(name)
+        editor = QLineEdit()
+        editor.setMaxLength(80)
+        editor.setAccessibleName(title)
+        field = Field(title, editor, "" if label else self._hint(name))
+        self.fields[name] = field
+
+        def typed() -> None:
+            if editor.isModified():
+                problem = self.place.attempt(edit(editor.text().strip()))
+                editor.setModified(bool(problem))
+                field.show_problem(problem)
+
+        editor.editingFinished.connect(typed)
         return editor
 
     def _hint(self, name: str) -> str:

@@ -12,6 +12,8 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 from catalog.parts.fields import QUANTITY_KIND
 from catalog.parts.laws import Point, SwitchLaw, TableLaw
 from catalog.parts.sender import Sender
+from catalog.provenance import Tolerance
+from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Area, Edit, choose_sender, set_sender
 from retrofit.desk.steps.page import Card, WordEdit
@@ -51,8 +53,9 @@ class SenderStep(PartStep):
             "earth_return", ("body", "insulated", "either", "unknown"), self._word("earth_return")
         )
         self._stations = self.word_field("stations", ("1", "2"), self._stationed)
+        self._tolerance = self.amount_field("tolerance", Kind.FRACTION, self._within, optional=True)
         card = Card(self.text("about"))
-        for name in ("name", "shape", "earth_return", "stations"):
+        for name in ("name", "shape", "earth_return", "stations", "tolerance"):
             card.add(self.fields[name])
         self.points = PointRows(self._take_points, place.reader, theme)
         self._table = Card(self.text("points"), columns=1)
@@ -127,6 +130,10 @@ class SenderStep(PartStep):
             self._shape.set_word(law.shape)
         self._earth.set_word(part.earth_return)
         self._stations.set_word(str(part.stations))
+        tolerance: Tolerance | None = getattr(part.law, "tolerance", None)
+        self.fields["tolerance"].setVisible(hasattr(part.law, "tolerance"))
+        share = None if tolerance is None or tolerance.half_width.unit != "%" else tolerance
+        self._tolerance.set_amount(None if share is None else share.half_width)
         signal = part.signal or Kind.RESISTANCE
         self.points.show_points(() if law is None else law.points, part.quantity, signal)
 
@@ -142,6 +149,11 @@ class SenderStep(PartStep):
         changes: Any = {"shape": word}
         changed = replace(law, **changes)
         return set_sender(self.place.view.label, "law", changed)
+
+    def _within(self, amount: Amount | None) -> Edit:
+        """Make the edit of the tolerance; one in ohms or degrees stays until it is typed over."""
+        changes: Any = {"tolerance": None if amount is None else Tolerance(amount)}
+        return set_sender(self.place.view.label, "law", replace(self.sender_part.law, **changes))
 
     def _word(self, field: str) -> WordEdit:
         def edit(word: str) -> Edit:

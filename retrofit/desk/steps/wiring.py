@@ -1,26 +1,36 @@
-"""What the pairing hangs on: supply, stabiliser and the sender's way to earth."""
+"""What the pairing hangs on: supply, stabiliser, wires, earths, and what shares them."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 from PySide6.QtWidgets import QWidget
 
+from catalog.message import SiValue, message
 from catalog.parts.gauge import HeaterMovement
 from catalog.provenance import Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
+from catalog.supplies import SUPPLY_CODES, supply_code
 from retrofit.desk.edits import Area, Edit, set_installation
+from retrofit.desk.steps.contribution_card import ContributionCard
+from retrofit.desk.steps.load_card import LoadCards
 from retrofit.desk.steps.page import AmountEdit, Card, StepPage, WordEdit
+from retrofit.desk.steps.run_card import RunCard
+from retrofit.desk.steps.sharing_cards import LampCard, SecondCard
+from retrofit.desk.widgets.supply_slider import SupplySlider
 from retrofit.desk.workplace import Workplace
-from retrofit.installation import Installation
+from retrofit.installation import RUNS, Installation, Path, Run
 
 _MEASURED = Basis(BasisKind.MEASURED)
+_CODES = ("none", *(one.code for one in SUPPLY_CODES))
+_EARTHED = ("negative", "positive", "unknown")
 
 
 class WiringStep(StepPage):
-    """Supply, stabiliser and earth."""
+    """Supply, stabiliser, earths, wires, loads, lamp and second gauge."""
 
     CAUTIONS = frozenset({"caution.battery"})
 
@@ -42,19 +52,60 @@ class WiringStep(StepPage):
         self._earth = self.amount_field(
             "sender_earth", Kind.RESISTANCE, self._earth_path, optional=True
         )
+        self._code = self.choice_field(
+            "code", [(code, self._code_text(code)) for code in _CODES], self._supply_word("code")
+        )
+        self._earthed = self.choice_field(
+            "earthed",
+            [(word, self.place.reader.text(f"earthed.{word}")) for word in _EARTHED],
+            self._supply_word("earthed"),
+        )
+        self._state = self.choice_field(
+            "state",
+            [(word, self.place.reader.text(f"stabiliser.{word}")) for word in ("sound", "stuck")],
+            self._word("state"),
+        )
+        self._reversed = self.amount_field(
+            "sender_earth_reversed", Kind.RESISTANCE, self._earth_other_way, optional=True
+        )
+        self._panel = {
+            name: self.amount_field(name, Kind.TEMPERATURE, self._panel_edit(name), optional=True)
+            for name in ("panel_low", "panel_high")
+        }
+        self._arrange()
+        self.read()
+
+    def _arrange(self) -> None:
         supply = Card(self.text("supply"), columns=3)
-        for name in ("nominal", "low", "high"):
+        for name in ("nominal", "low", "high", "code", "earthed"):
             supply.add(self.fields[name])
+        self._try = SupplySlider(self.place)
+        supply.add(self._try, wide=True)
         self._stabiliser = Card(self.text("stabiliser"), columns=3)
-        for name in ("fitted", "holds", "output"):
+        for name in ("fitted", "holds", "output", "state"):
             self._stabiliser.add(self.fields[name])
-        earth = Card(self.text("earth"), columns=3)
-        earth.add(self.fields["sender_earth"], wide=True)
-        for card in (supply, self._stabiliser, earth):
+        earth = Card(self.text("earth"), columns=2)
+        for name in ("sender_earth", "sender_earth_reversed"):
+            earth.add(self.fields[name])
+        self._runs = [RunCard(self, run, self._path_of(run)) for run in RUNS]
+        self._loads = LoadCards(self, self._part("loads"))
+        loads = Card(self.text("loads"))
+        loads.add(self._loads, wide=True)
+        self._lamp = LampCard(self, self._part("lamp"))
+        self._second = SecondCard(self, self._part("second"))
+        panel = Card(self.text("panel"), columns=2)
+        for name in ("panel_low", "panel_high"):
+            panel.add(self.fields[name])
+        self._made_of = ContributionCard(self.place)
+        wires = Card(self.text("wires"), columns=1)
+        for run in self._runs:
+            wires.add(run.card)
+        cards = [supply, self._stabiliser, earth, wires, loads]
+        cards += [self._lamp.card, self._second.card, panel, self._made_of]
+        for card in cards:
             self.column.addWidget(card)
         self.column.addWidget(self.caution_line())
         self.column.addStretch(1)
-        self.read()
 
     def read(self) -> None:
         """Show the installation as it is now."""
@@ -67,6 +118,20 @@ class WiringStep(StepPage):
         self._output.set_amount(None if stabiliser.output is None else stabiliser.output.amount)
         earth = installation.sender_earth
         self._earth.set_amount(None if earth is None else earth.amount)
+        other = installation.sender_earth_reversed
+        self._reversed.set_amount(None if other is None else other.amount)
+        self._code.set_word(installation.supply.code)
+        self._earthed.set_word(installation.supply.earthed)
+        self._state.set_word(stabiliser.state)
+        for name, editor in self._panel.items():
+            editor.set_amount(getattr(installation, name))
+        for run in self._runs:
+            run.show(installation.path(run.run))
+        self._loads.show_loads(installation.loads)
+        self._lamp.show(installation.lamp)
+        self._second.show(installation.second)
+        self._try.read()
+        self._made_of.read()
         movement = self.place.view.pairing.gauge.movement
         self._stabiliser.setVisible(isinstance(movement, HeaterMovement))
 
@@ -74,6 +139,15 @@ class WiringStep(StepPage):
         """Go to a field; to the stabiliser where the supply's effect hangs on it."""
         if field == "supply":
             field = "fitted" if self._stabiliser.isVisibleTo(self) else "low"
+        field = {"loads": "load0.name", "panel": "panel_high"}.get(field, field)
+        for run in self._runs:
+            if field == run.run.replace(" ", "_"):
+                run.card.open()
+                field = f"{field}.size"
+        if field == "load0.name" and field not in self.fields:
+            self.ensureWidgetVisible(self._loads)
+            self._loads.add.setFocus()
+            return
         super().go_to(field)
 
     @property
@@ -98,6 +172,53 @@ class WiringStep(StepPage):
             return self._edit("stabiliser", replace(self._installation, stabiliser=stabiliser))
 
         return edit
+
+    def _supply_word(self, name: str) -> WordEdit:
+        def edit(word: str) -> Edit:
+            changes: Any = {name: word}
+            supply = replace(self._installation.supply, **changes)
+            return self._edit(name, replace(self._installation, supply=supply))
+
+        return edit
+
+    def _code_text(self, code: str) -> str:
+        if code == "none":
+            return self.text("code.none")
+        found = supply_code(code)
+        values = {
+            "low": SiValue(found.low, Kind.VOLTAGE),
+            "high": SiValue(found.high, Kind.VOLTAGE),
+        }
+        said = message("supply.code", code=code, system=found.system, **values)
+        return self.place.reader.sentence(said)
+
+    def _path_of(self, run: Run) -> Callable[[Path], Edit]:
+        field = run.replace(" ", "_")
+
+        def edit(path: Path) -> Edit:
+            changes: Any = {field: path}
+            return self._edit(field, replace(self._installation, **changes))
+
+        return edit
+
+    def _part(self, field: str) -> Callable[[Any], Edit]:
+        def edit(value: Any) -> Edit:
+            changes: Any = {field: value}
+            return self._edit(field, replace(self._installation, **changes))
+
+        return edit
+
+    def _panel_edit(self, name: str) -> AmountEdit:
+        def edit(amount: Amount | None) -> Edit:
+            changes: Any = {name: amount}
+            return self._edit(name, replace(self._installation, **changes))
+
+        return edit
+
+    def _earth_other_way(self, amount: Amount | None) -> Edit:
+        other = None if amount is None else Figure(amount, None, _MEASURED)
+        changed = replace(self._installation, sender_earth_reversed=other)
+        return self._edit("sender_earth", changed)
 
     def _held(self, amount: Amount | None) -> Edit:
         output = None if amount is None else Figure(amount, None, _MEASURED)
