@@ -136,6 +136,9 @@ class Arguments:
         for name in ("--supply", "--supply-low", "--supply-high"):
             self._add(parser, name, metavar="VOLTS")
         self._add(parser, "--sender-earth", metavar="OHMS")
+        self._add(parser, "--tolerance", metavar="SHARE")
+        self._add(parser, "--dial-error", metavar="SHARE")
+        self._add(parser, "--needle-width", metavar="SHARE")
         self._add(parser, "--trim", action="append", default=[], metavar="PLACE=OHMS")
         self._add(parser, "--movement", choices=MOVEMENTS)
         self._add(parser, "--shape", choices=get_args(Shape))

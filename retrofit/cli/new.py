@@ -12,7 +12,6 @@ from typing import cast
 from catalog.codec import Part
 from catalog.errors import UserError, user_error
 from catalog.json_file import read_text
-from catalog.library import load_generic
 from catalog.message import Message, message
 from catalog.parts.fields import QUANTITY_KIND, QuantityName
 from catalog.parts.gauge import Gauge
@@ -20,6 +19,7 @@ from catalog.parts.sender import Sender
 from catalog.quantities.kinds import Kind, difference
 from catalog.tables import Wanted, read_table
 from retrofit.cli.assess import verdict_word
+from retrofit.cli.catalogue import SHIPPED_REVISION, Catalogue, read_catalogue
 from retrofit.cli.layout import wrapped
 from retrofit.cli.terminal import Terminal
 from retrofit.cli.typed import Typed, gathered
@@ -44,14 +44,15 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
     if not options.force and os.path.lexists(out):
         raise user_error("cli.new.exists", path=str(out))
     typed = Typed(terminal.decimal)
-    quantity = _quantity(options)
-    sender, gauge = _parts(options, quantity, typed)
+    catalogue = read_catalogue(terminal)
+    quantity = _quantity(options, catalogue)
+    sender, gauge = _parts(options, quantity, typed, catalogue)
     wish = _wish(options, gauge, typed)
-    catalogued = [
-        part.key
+    catalogued = {
+        part.key: catalogue.revisions.get(part.key, SHIPPED_REVISION)
         for part, named in ((sender, options.sender), (gauge, options.gauge))
         if not _is_table(named)
-    ]
+    }
     plan = draft(sender, gauge, wish, catalogued)
     write_plan(out, plan)
     for line in _said(options, plan.name, out, terminal):
@@ -79,25 +80,25 @@ def _is_table(named: str) -> bool:
     return Path(named).suffix.lower() in _TABLES
 
 
-def _quantity(options: argparse.Namespace) -> QuantityName:
+def _quantity(options: argparse.Namespace, catalogue: Catalogue) -> QuantityName:
     """Return what is read: as said, else as a part of the catalogue says."""
     if options.quantity is not None:
         return cast(QuantityName, options.quantity)
     for named in (options.gauge, options.sender):
         if not _is_table(named):
-            return load_generic().part(named).quantity
+            return catalogue.library.part(named).quantity
     raise user_error("cli.new.no_quantity")
 
 
 def _parts(
-    options: argparse.Namespace, quantity: QuantityName, typed: Typed
+    options: argparse.Namespace, quantity: QuantityName, typed: Typed, catalogue: Catalogue
 ) -> tuple[Sender, Gauge]:
     terminals = typed.terminals(options.terminals, options.meter_error)
 
     def sender() -> Part:
         if _is_table(options.sender):
             return measured_sender(_bench(options.sender, options, quantity, typed), options.shape)
-        return load_generic().part(options.sender)
+        return catalogue.library.part(options.sender)
 
     def gauge() -> Part:
         if _is_table(options.gauge):
@@ -106,7 +107,7 @@ def _parts(
         for option, given in (("--movement", options.movement), ("--terminals", terminals)):
             if given is not None:
                 raise user_error("cli.new.only_measured", option=option)
-        return load_generic().part(options.gauge)
+        return catalogue.library.part(options.gauge)
 
     found_sender, found_gauge = gathered([sender, gauge])
     if not isinstance(found_sender, Sender):
@@ -145,10 +146,12 @@ def _wish(options: argparse.Namespace, gauge: Gauge, typed: Typed) -> Wish:
         ("--supply-low", options.supply_low, Kind.VOLTAGE),
         ("--supply-high", options.supply_high, Kind.VOLTAGE),
         ("--sender-earth", options.sender_earth, Kind.RESISTANCE),
+        ("--tolerance", options.tolerance, Kind.FRACTION),
+        ("--dial-error", options.dial_error, Kind.FRACTION),
+        ("--needle-width", options.needle_width, Kind.FRACTION),
     )
-    low, high, allowed, capacity, nominal, lowest, highest, earth = gathered(
-        [partial(typed.amount, *one) for one in asked]
-    )
+    amounts = gathered([partial(typed.amount, *one) for one in asked])
+    low, high, allowed, capacity, nominal, lowest, highest, earth, *stated = amounts
     marks = gathered([partial(typed.mark, text, kind) for text in options.mark])
     trim = gathered([partial(typed.trim, text) for text in options.trim])
     supply = Supply(nominal or usual_supply(gauge).nominal, lowest, highest)
@@ -165,4 +168,5 @@ def _wish(options: argparse.Namespace, gauge: Gauge, typed: Typed) -> Wish:
         tuple(trim),
         options.notes,
         earth,
+        *stated,
     )

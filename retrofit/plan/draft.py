@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
 
 from catalog.codec import content_hash
+from catalog.errors import user_error
 from catalog.parts.fields import QUANTITY_KIND, QuantityName
 from catalog.parts.gauge import (
     CoilMovement,
@@ -28,14 +30,11 @@ from catalog.parts.gauge import (
 )
 from catalog.parts.laws import Point, Shape, TableLaw, signal_kind
 from catalog.parts.sender import Sender
-from catalog.provenance import Basis, BasisKind, Figure
+from catalog.provenance import Basis, BasisKind, Figure, Tolerance
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.installation import Installation, Supply, TrimResistor, YesNo
 from retrofit.plan.document import Duty, DutyMark, Medium, Origin, Pairing, Plan
-
-REVISION = 1
-"""Revision of every part of the shipped catalogue."""
 
 USUAL_SUPPLY = {"6 V": 6.75, "12 V": 13.5, "24 V": 27.0}
 """Volts at the gauge with the engine running (common practice, no source)."""
@@ -77,6 +76,8 @@ class Wish:
         Whatever the user wants to keep with it.
     sender_earth : Amount or None
         Ohms measured from the sender's body to battery negative.
+    tolerance, dial_error, needle_width : Amount or None
+        Of the sender's output; of the dial and the needle, as shares of the scale.
     """
 
     name: str = ""
@@ -91,9 +92,14 @@ class Wish:
     trim: tuple[TrimResistor, ...] = ()
     notes: str = ""
     sender_earth: Amount | None = None
+    tolerance: Amount | None = None
+    dial_error: Amount | None = None
+    needle_width: Amount | None = None
 
 
-def draft(sender: Sender, gauge: Gauge, wish: Wish, catalogued: Sequence[str] = ()) -> Plan:
+def draft(
+    sender: Sender, gauge: Gauge, wish: Wish, catalogued: Mapping[str, int] | None = None
+) -> Plan:
     """Return a plan that pairs a sender and a gauge.
 
     Parameters
@@ -102,8 +108,8 @@ def draft(sender: Sender, gauge: Gauge, wish: Wish, catalogued: Sequence[str] = 
         The two parts.
     wish : Wish
         What the user said.
-    catalogued : sequence of str
-        Keys of those of the two that come from the shipped catalogue.
+    catalogued : mapping of str to int
+        Revision of those of the two that come from a catalogue, by their keys.
 
     Raises
     ------
@@ -122,20 +128,40 @@ def draft(sender: Sender, gauge: Gauge, wish: Wish, catalogued: Sequence[str] = 
         wish.capacity,
     )
     origins = {
-        part.key: Origin(part.key, REVISION, content_hash(part))
+        part.key: Origin(part.key, catalogued[part.key], content_hash(part))
         for part in (sender, gauge)
-        if part.key in catalogued
+        if catalogued and part.key in catalogued
     }
     pairing = Pairing(
         "A",
-        gauge,
-        sender,
+        _stated_gauge(gauge, wish),
+        _stated_sender(sender, wish),
         _installation(gauge, wish),
         wish.trim,
         origins.get(gauge.key),
         origins.get(sender.key),
     )
     return Plan(wish.name or gauge.quantity.capitalize(), duty, (pairing,), wish.notes)
+
+
+def _stated_sender(sender: Sender, wish: Wish) -> Sender:
+    """Return the sender with the tolerance that the user states."""
+    if wish.tolerance is None:
+        return sender
+    if not hasattr(sender.law, "tolerance"):
+        raise user_error("draft.no_tolerance", sender=sender.name)
+    changes: Any = {"tolerance": Tolerance(wish.tolerance)}
+    return replace(sender, law=replace(sender.law, **changes))
+
+
+def _stated_gauge(gauge: Gauge, wish: Wish) -> Gauge:
+    """Return the gauge with what the user states of its dial and needle."""
+    stated = Basis(BasisKind.ASSUMED)
+    error = gauge.dial_error if wish.dial_error is None else Figure(wish.dial_error, basis=stated)
+    width = gauge.needle_width
+    if wish.needle_width is not None:
+        width = Figure(wish.needle_width, basis=stated)
+    return replace(gauge, dial_error=error, needle_width=width)
 
 
 def _installation(gauge: Gauge, wish: Wish) -> Installation:

@@ -63,5 +63,15 @@ class Migrations:
         return plan
 
 
-MIGRATIONS = Migrations(version=1)
+def _one_to_two(plan: dict[str, Any]) -> dict[str, Any]:
+    """Return a plan of version 1 as it is.
+
+    Version 2 adds fields that may be left out: wires, earths, loads, lamp and second gauge of
+    the installation, the fit of a pairing, the fitting of a sender, limits and warning of the
+    duty. A program of version 1 would refuse them, so they needed a new number.
+    """
+    return dict(plan)
+
+
+MIGRATIONS = Migrations(version=2, steps={1: _one_to_two})
 """What this program reads and writes. A new version adds one step here, with its test."""

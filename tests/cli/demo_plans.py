@@ -11,6 +11,7 @@ DEMOS: dict[str, list[str]] = {
         *("--name", "Harbour launch, coolant"),
         *("--medium", "coolant", "--controller", "no", "--allowed", "3.5 °C", *TWELVE_VOLTS),
         *("--sender-earth", "0.2 Ω"),
+        *("--tolerance", "5 %", "--dial-error", "2 %", "--needle-width", "0.5 %"),
         *("--mark", "alarm=98 °C:flatters=low"),
         *("--mark", "thermostat=82 °C:flatters=low"),
         *("--mark", "warm=60 °C:flatters=low"),

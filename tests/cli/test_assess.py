@@ -83,13 +83,14 @@ def test_that_json_holds_exactly_what_the_assessment_holds(demo: str, prompt: Pr
 
 
 KEYS = {
-    "": "cautions checks duty format lead marks pairing plan reading reason units verdict version",
+    "": "bands cautions checks duty format lead marks pairing plan reading reason second units verdict version",
     "duty": "allowed capacity controller_shares high low medium quantity",
-    "reading": "apparent band_high band_low continued error held sender shown supply_high "
-    "supply_low true",
+    "reading": "apparent band_high band_low continued error held likely_high likely_low sender "
+    "shown supply_high supply_low true worst_high worst_low",
     "pairing": "gauge label sender sender_earth supply trim",
     "checks": "basis field limit mark name number says source step verdict why",
-    "marks": "allowed band_high band_low error flatters held name sender shown true",
+    "marks": "allowed band_high band_low error flatters held likely_high likely_low name sender "
+    "shares shown true worst_high worst_low",
 }
 
 

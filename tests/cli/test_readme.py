@@ -50,12 +50,12 @@ def test_that_readme_shows_what_the_program_says(
     assert said.code == 0
     printed = said.out.splitlines()
     assert [line for line in lines if line not in printed] == []
-    assert len(lines) >= 3
+    assert lines
 
 
 def test_that_readme_shows_each_command_at_work() -> None:
     shown = {command.split()[1] for command, _ in shown_commands()}
-    assert shown == {"assess", "new", "parts", "trim"}
+    assert shown == {"assess", "export", "find", "identify", "new", "parts", "sheet", "trim"}
 
 
 def quoted() -> set[str]:
