@@ -83,6 +83,8 @@ class Apparent:
         # the gauge that is so even at 0 Ω.
         share, rest = np.minimum(ohms, 1.0), 1.0 / np.maximum(ohms, 1.0)
         past = self.law.c[:, None] * share + self.law.d[:, None] * rest <= 0.0
+        # With c = 0 nothing turns: the law itself says what an open lead is.
+        past &= (self.law.c != 0.0)[:, None] | (self.law.d <= 0.0)[:, None]
         return np.where(past & ~np.isnan(value), np.inf, value)
 
 

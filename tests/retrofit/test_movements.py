@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from catalog.codec import decode
 from catalog.message import Message
+from retrofit.circuit.bilinear import Bilinear
 from retrofit.circuit.reduction import Current, Ratio, Reduction, Voltage
 from retrofit.movements import Apparent, apparent
 from retrofit.plan.document import Pairing, Plan
@@ -363,3 +364,8 @@ def test_that_the_order_in_which_resistors_were_typed_does_not_matter() -> None:
     )
     turned = replace(pair, trim=tuple(reversed(pair.trim)))
     assert seen(pair, 50.0) == seen(turned, 50.0)
+
+
+def test_that_a_law_that_does_not_hang_on_the_sender_is_the_same_with_its_lead_open() -> None:
+    flat = Apparent(Bilinear.of(0.0, 42.0, 0.0, 1.0))
+    assert flat.of(np.array([0.0, 10.0, np.inf])).tolist() == [[42.0, 42.0, 42.0]]
