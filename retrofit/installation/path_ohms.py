@@ -8,13 +8,13 @@ from catalog.errors import UserError
 from catalog.message import Message, SiValue, message
 from catalog.provenance import Figure
 from catalog.quantities.kinds import Kind
-from catalog.wires import conductor
+from catalog.wires import COPPER_PER_KELVIN, conductor
 from retrofit.installation.paths import Path, Run, Wire
 
 COLD = 20.0
 """Temperature at which wires are tabled and dials are taken to be marked [°C]."""
 
-COPPER = 0.00393
+COPPER = COPPER_PER_KELVIN
 """Temperature coefficient of copper at 20 °C [1/K] (IACS)."""
 
 _TOO_FEW = 0.8
