@@ -8,6 +8,7 @@ points, nearest first, and never a part that merely has the digits in its temper
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -44,6 +45,9 @@ class Likeness:
     inner: tuple[tuple[float, float], ...] = ()
 
 
+Word = tuple[str, float | None]
+"""A word of a search, and the ohms that it may mean [Ω]; None where it is no number."""
+
 EXACT = Likeness(0.0)
 """Every word matched to the letter."""
 
@@ -65,11 +69,41 @@ def likeness(part: Part, words: str) -> Likeness | None:
     >>> likeness(part, "290 22") is not None, likeness(part, "300 psi") is None
     (True, True)
     """
-    text = folded(f"{part.key} {part.name} {part.notes}")
-    points = _known_points(part)
+    return likeness_of(searched_text(part), known_points(part), asked(words))
+
+
+def searched_text(part: Part) -> str:
+    """Return the folded text of a part in which words are looked for."""
+    return folded(f"{part.key} {part.name} {part.notes}")
+
+
+def asked(words: str) -> tuple[Word, ...]:
+    """Return each word of a search, and the ohms that it may mean.
+
+    Examples
+    --------
+    >>> asked("fuel 240")
+    (('fuel', None), ('240', 240.0))
+    """
+    return tuple((word, _ohms(word)) for word in folded(words).split())
+
+
+def likeness_of(
+    text: str, points: Sequence[tuple[float, float]], words: Sequence[Word]
+) -> Likeness | None:
+    """Return how well a part answers, from what was taken from it once; see `likeness`.
+
+    Parameters
+    ----------
+    text : str
+        Its `searched_text`.
+    points : sequence of (float, float)
+        Its `known_points`.
+    words : sequence of Word
+        What was `asked`.
+    """
     far, inner = 0.0, []
-    for word in folded(words).split():
-        ohms = _ohms(word)
+    for word, ohms in words:
         if ohms is None:
             if word not in text:
                 return None
@@ -99,7 +133,7 @@ def _distance(a: float, b: float) -> float:
     return abs(math.log(max(a, _LEAST) / max(b, _LEAST)))
 
 
-def _known_points(part: Part) -> list[tuple[float, float]]:
+def known_points(part: Part) -> list[tuple[float, float]]:
     """Return the points at which a part's ohms are known: value [SI], ohms [Ω]."""
     if isinstance(part, Gauge):
         law = None if part.scaled_for is None else part.scaled_for.law
