@@ -6,18 +6,23 @@ once, by ``Sender.earth_return``.
 """
 
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Literal
 
 from catalog.errors import UserError
-from catalog.message import Message, message
-from catalog.parts.fields import AmpereFigure, CelsiusFigure, Difference, OhmFigure, Reading
-from catalog.provenance import UNSTATED, Basis, Figure, Tolerance
+from catalog.message import Message, SiValue, message
+from catalog.parts.fields import (
+    AmpereFigure,
+    CelsiusFigure,
+    Difference,
+    Length,
+    OhmFigure,
+    PressureFigure,
+    Reading,
+)
+from catalog.provenance import UNSTATED, Basis, Tolerance
 from catalog.quantities.amounts import Amount
-from catalog.quantities.kinds import Kind
+from catalog.quantities.kinds import Kind, difference, unit_named
 from catalog.threads.designation import parse_thread
-
-Length = Annotated[Amount, Kind.LENGTH]
-PressureFigure = Annotated[Figure, Kind.PRESSURE]
 
 Medium = Literal[
     "oil", "coolant", "water", "sea water", "waste water", "petrol", "diesel", "air", "exhaust gas"
@@ -63,6 +68,20 @@ class WarningSwitch:
     contact_rating: AmpereFigure | None = None
     leak: OhmFigure | None = None
     basis: Basis = UNSTATED
+
+    def __post_init__(self) -> None:
+        """Raise UserError with every problem of the fields."""
+        problems = [
+            message("switch.not_positive", text=str(figure.amount))
+            for figure in (self.contact_rating, self.leak)
+            if figure is not None and not figure.amount.number > 0.0
+        ]
+        tolerance = None if self.tolerance is None else self.tolerance.half_width
+        sizes = [size for size in (self.hysteresis, tolerance) if size is not None]
+        if any(size.number < 0.0 for size in sizes):
+            problems.append(message("switch.below_zero"))
+        if problems:
+            raise UserError(problems)
 
 
 @dataclass(frozen=True)
@@ -129,8 +148,29 @@ class SenderFitting:
         problems += length_problems(lengths)
         if self.body_mass_grams is not None and not 0.0 < self.body_mass_grams < 1e5:
             problems.append(message("fitting.mass", grams=self.body_mass_grams))
+        problems += self._rating_problems()
         if problems:
             raise UserError(problems)
+
+    def _rating_problems(self) -> list[Message]:
+        kind, found = Kind.PRESSURE, []
+        rated, proof = (
+            None if one is None else one.si(kind)
+            for one in (self.max_pressure, self.proof_pressure)
+        )
+        if any(one is not None and not one > 0.0 for one in (rated, proof)):
+            found.append(message("pressure_rating.not_positive"))
+        elif rated is not None and proof is not None and proof < rated:
+            order = {"rated": SiValue(rated, kind), "proof": SiValue(proof, kind)}
+            found.append(message("pressure_rating.order", **order))
+        if self.coldest is not None and self.hottest is not None:
+            low, high = (
+                SiValue(one.si(Kind.TEMPERATURE), Kind.TEMPERATURE)
+                for one in (self.coldest, self.hottest)
+            )
+            if low.value > high.value:
+                found.append(message("heat.order", low=low, high=high))
+        return found
 
 
 @dataclass(frozen=True)
@@ -198,3 +238,16 @@ def length_problems(lengths: dict[str, Amount | None]) -> list[Message]:
         for name, length in lengths.items()
         if length is not None and not length.si(Kind.LENGTH) > 0.0
     ]
+
+
+def check_switch(switch: WarningSwitch, kind: Kind) -> None:
+    """Raise UserError where a switch's point, hysteresis or tolerance is of another quantity."""
+    apart = difference(kind)
+    width = None if switch.tolerance is None else switch.tolerance.half_width
+    wrong = [
+        str(amount)
+        for amount, of in ((switch.operates, kind), (switch.hysteresis, apart), (width, apart))
+        if amount is not None and unit_named(of, amount.unit) is None and amount.unit != "%"
+    ]
+    if wrong:
+        raise UserError([message("switch.other_quantity", text=text) for text in wrong])

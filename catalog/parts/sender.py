@@ -6,6 +6,7 @@ from typing import Literal
 
 from catalog.curves.characteristic import Characteristic
 from catalog.parts.fields import QUANTITY_KIND, QuantityName
+from catalog.parts.fitting import SenderFitting, check_switch
 from catalog.parts.laws import SenderLaw, TableLaw, TransmitterLaw, characteristic, check_law
 from catalog.parts.laws import signal_kind as kind_of_point
 from catalog.quantities.kinds import Kind
@@ -33,6 +34,8 @@ class Sender:
         Through its body, insulated, either, or unknown.
     notes : str
         What else is known, in a sentence.
+    fitting : SenderFitting or None
+        What it needs to go in: thread, ratings, switch; None where nobody said anything.
     """
 
     key: str
@@ -42,10 +45,14 @@ class Sender:
     stations: Literal[1, 2] = 1
     earth_return: EarthReturn = "unknown"
     notes: str = ""
+    fitting: SenderFitting | None = None
 
     def __post_init__(self) -> None:
-        """Raise UserError with every problem of the law."""
+        """Raise UserError with every problem of the law and of the fitting's switch."""
         check_law(self.law, self.quantity)
+        switch = None if self.fitting is None else self.fitting.switch
+        if switch is not None:
+            check_switch(switch, self.quantity_kind)
 
     @property
     def quantity_kind(self) -> Kind:

@@ -7,12 +7,12 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, reduce
 
 from catalog.errors import user_error
 from catalog.fittings.adapters import Adapter, adapters
 from catalog.fittings.seals import JointKind
-from catalog.message import SiValue, message
+from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
 from catalog.threads.standards import thread
 from catalog.threads.thread import Thread
@@ -39,7 +39,7 @@ class Chain:
     pieces : tuple of Adapter
         Empty where the sender goes straight in.
     joints : tuple of ThreadFit
-        One more than pieces, from the port to the sender; each goes.
+        One more than pieces, from the port to the sender; in the shortest chain each goes.
     """
 
     port: Thread
@@ -193,6 +193,31 @@ def shortest_chain(
     return None
 
 
+def chain_of(port: Thread, sender: Thread, keys: Sequence[str]) -> Chain:
+    """Return the chain of pieces that somebody chose, whether its joints go or not.
+
+    Parameters
+    ----------
+    port, sender : Thread
+        The engine's female thread and the sender's male one.
+    keys : sequence of str
+        Keys of the generic stock, from the port outwards; unknown ones are left out.
+
+    Raises
+    ------
+    UserError
+        Where the port has no female thread or the sender no male one.
+
+    Examples
+    --------
+    >>> chain = chain_of(thread("m10x1"), thread("npt-1-8"), ["adapter-m10-npt-1-8"])
+    >>> [joint.outcome for joint in chain.joints]
+    ['goes', 'goes with seal']
+    """
+    stock = {piece.key: piece for piece in adapters()}
+    return _chain(port, sender, tuple(stock[key] for key in keys if key in stock))
+
+
 def _chain(port: Thread, sender: Thread, pieces: tuple[Adapter, ...]) -> Chain:
     females = [port, *(piece.female for piece in pieces)]
     males = [*(piece.male for piece in pieces), sender]
@@ -202,6 +227,18 @@ def _chain(port: Thread, sender: Thread, pieces: tuple[Adapter, ...]) -> Chain:
 
 def _length(value: float) -> SiValue:
     return SiValue(value, Kind.LENGTH)
+
+
+def piece_says(piece: Adapter) -> Message:
+    """Return a piece in words: what it is, and its two ends."""
+    ends = {"male": piece.male.designation, "female": piece.female.designation}
+    return message(f"piece.{piece.kind}", **ends, added=_length(piece.added))
+
+
+def pieces_say(pieces: Sequence[Adapter]) -> Message:
+    """Return pieces in words, one after the other from the port; at least one."""
+    told = [piece_says(piece) for piece in pieces]
+    return reduce(lambda done, one: message("words.comma", first=done, then=one), told)
 
 
 def chain_check(chain: Chain | None, port: Thread, sender: Thread) -> FitCheck:
@@ -217,8 +254,7 @@ def chain_check(chain: Chain | None, port: Thread, sender: Thread) -> FitCheck:
     if not chain.pieces:
         says, why = message("chain.straight", **ends), message("chain.straight_how")
         return FitCheck("chain", joints, says, why, basis=COMMON, field="adapters")
-    names = "; ".join(piece.name for piece in chain.pieces)
-    says = message("chain.pieces", names=names, added=_length(chain.added))
+    says = message("chain.pieces", names=pieces_say(chain.pieces), added=_length(chain.added))
     why = message("chain.leaks", leaks=chain.leaks, bore=_length(chain.least_bore))
     single = len(chain.pieces) == 1 and not chain.remote
     verdict: Verdict = joints if single else worst((joints, "caution"))

@@ -166,9 +166,9 @@ def wires_check(wires: int | None) -> FitCheck:
     ('stop', 'good')
     """
     if wires is None or wires < 1:
-        return _check("wires", "unknown", "wires.unknown", "terminals")
+        return _check("terminals", "unknown", "wires.unknown", "terminals")
     if wires >= 4:
-        return _check("wires", "stop", "wires.active", "terminals")
+        return _check("terminals", "stop", "wires.active", "terminals")
     if wires == 3:
-        return _check("wires", "caution", "wires.three", "terminals")
-    return _check("wires", "good", "wires.few", "terminals")
+        return _check("terminals", "caution", "wires.three", "terminals")
+    return _check("terminals", "good", "wires.few", "terminals")

@@ -13,7 +13,7 @@ import numpy as np
 
 from catalog.arrays import Array
 from catalog.threads.thread import Size, Thread
-from retrofit.fit.thread_fit import same_pitch
+from retrofit.fit.thread_fit import ThreadFit, same_pitch
 
 
 @dataclass(frozen=True)
@@ -145,3 +145,30 @@ def section(
     mine[:, 1] += male.taper * (depth - mine[:, 0]) / 2.0
     other[:, 1] -= female.taper * other[:, 0] / 2.0
     return Section(mine, other, depth, shift)
+
+
+START_TURNS = 3.0
+"""Turns at which a male that does not start is drawn: enough to see what is in the way."""
+
+
+def telling_depth(fit: ThreadFit) -> float:
+    """Return the depth at which a section shows what the verdict says [m].
+
+    Where the pair goes by hand: there, or at the turns that it needs. Where it binds: at the turns
+    that a sound joint would have, so that what is in the way overlaps. Where it does not start:
+    `START_TURNS` in.
+
+    Examples
+    --------
+    >>> from catalog.threads.standards import thread
+    >>> from retrofit.fit.thread_fit import thread_fit
+    >>> round(telling_depth(thread_fit(thread("g-1-8"), thread("g-1-8"))) * 1e3, 2)
+    4.54
+    """
+    pitch = fit.female.pitch
+    if fit.outcome == "does not start":
+        return START_TURNS * pitch
+    needed = fit.needed_turns * pitch
+    if math.isinf(fit.basic.depth) or fit.outcome == "binds":
+        return max(needed, 0.0 if math.isinf(fit.basic.depth) else fit.basic.depth)
+    return fit.basic.depth

@@ -15,7 +15,7 @@ SEVERITY: tuple[Verdict, ...] = ("stop", "caution", "unknown", "good")
 """Worst first."""
 
 COMPUTED = Basis(BasisKind.UNSTATED, "computed from the parts of this plan")
-COMMON = Basis(BasisKind.COMMON_PRACTICE, "common practice, no source")
+COMMON = Basis(BasisKind.COMMON_PRACTICE)
 ASSUMED = Basis(BasisKind.ASSUMED)
 
 
@@ -28,7 +28,7 @@ class FitCheck:
     name : str
         Which question: "thread", "engagement", "chain", "lag", "overhang", "remote", "seal",
         "seal contact", "fit earth", "return", "pressure", "medium", "temperature", "in fuel",
-        "immersion", "air pocket", "electrolysis", "place", "shared", "wires", "switch point",
+        "immersion", "air pocket", "electrolysis", "place", "shared", "terminals", "switch point",
         "switch test", "contact", "contact rating", "broken wire", "lamp glow", "excitation",
         "panel hole", "panel depth".
     verdict : str

@@ -6,13 +6,23 @@ from typing import Literal
 
 from catalog.errors import UserError, user_error
 from catalog.message import Message, SiValue, message
-from catalog.parts.fields import QUANTITY_KIND, Difference, Litres, QuantityName, Reading
+from catalog.parts.fields import (
+    QUANTITY_KIND,
+    Celsius,
+    Difference,
+    Litres,
+    Pressure,
+    QuantityName,
+    Reading,
+)
+from catalog.parts.fitting import MountedAt
 from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
 from catalog.provenance import Figure
 from catalog.quantities.kinds import Kind, difference, unit_named
 from retrofit.installation import Installation, SenderLimits, TrimResistor, YesNo
 from retrofit.plan.bench_tests import BenchTest
+from retrofit.plan.fit_document import Fit, Warn
 
 Side = Literal["high", "low", "unknown"]
 
@@ -74,6 +84,12 @@ class Duty:
         What a full tank holds, to show a level in litres as well.
     original : SenderLimits or None
         What the original gauge gave the sender there; matters in fuel, for every pairing.
+    highest_pressure, highest_temperature : Amount or None
+        Highest that the sender meets there, peaks left out.
+    warning : Warn or None
+        From where on a warning has to be given; None where nobody said.
+    point : str
+        Point of the engine that the range and the marks mean.
     """
 
     quantity: QuantityName
@@ -85,6 +101,10 @@ class Duty:
     controller_shares: YesNo = "unknown"
     capacity: Litres | None = None
     original: SenderLimits | None = None
+    highest_pressure: Pressure | None = None
+    highest_temperature: Celsius | None = None
+    warning: Warn | None = None
+    point: MountedAt = "unknown"
 
     def __post_init__(self) -> None:
         """Raise UserError with every problem of the duty."""
@@ -145,9 +165,34 @@ def _duty_problems(duty: Duty) -> Iterator[Message]:
             yield message("duty.nothing_allowed", text=str(amount))
     if duty.capacity is not None and duty.capacity.number <= 0.0:
         yield message("duty.no_capacity", text=str(duty.capacity))
+    yield from _warning_problems(duty)
     for figure in _original_figures(duty):
         if figure.amount.number <= 0.0:
             yield message("duty.no_original", text=str(figure.amount))
+
+
+def _warning_problems(duty: Duty) -> Iterator[Message]:
+    kind, warning, highest = duty.kind, duty.warning, duty.highest_pressure
+    if highest is not None and not highest.si(Kind.PRESSURE) > 0.0:
+        yield message("duty.no_pressure", text=str(highest))
+    if warning is None:
+        return
+    readings = [one for one in (warning.at, warning.normal) if one is not None]
+    wrong = [one for one in readings if unit_named(kind, one.unit) is None]
+    tolerance = warning.tolerance
+    if tolerance is not None and unit_named(difference(kind), tolerance.unit) is None:
+        wrong.append(tolerance)
+    for amount in wrong:
+        yield message("duty.wrong_quantity", text=str(amount), quantity=duty.quantity)
+    if wrong:
+        return
+    if tolerance is not None and tolerance.si(difference(kind)) < 0.0:
+        yield message("duty.warning_tolerance", text=str(tolerance))
+    if warning.normal is None or warning.side == "unknown":
+        return
+    beyond = warning.normal.si(kind) - warning.at.si(kind)
+    if beyond <= 0.0 if warning.side == "low" else beyond >= 0.0:
+        yield message("duty.warning_order", at=str(warning.at), normal=str(warning.normal))
 
 
 def _original_figures(duty: Duty) -> list[Figure]:
@@ -183,6 +228,8 @@ class Pairing:
         At most one resistor a place.
     gauge_origin, sender_origin : Origin or None
         Where the parts were taken from, if from a catalogue.
+    fit : Fit or None
+        How the sender is mounted; None where nobody said anything.
     """
 
     label: str
@@ -192,6 +239,7 @@ class Pairing:
     trim: tuple[TrimResistor, ...] = ()
     gauge_origin: Origin | None = None
     sender_origin: Origin | None = None
+    fit: Fit | None = None
 
     def __post_init__(self) -> None:
         """Raise UserError with every problem of the pairing."""
@@ -275,6 +323,7 @@ class Plan:
         kinds = [test.kind for test in self.tests]
         for kind in sorted({one for one in kinds if kinds.count(one) > 1}):
             raise user_error("plan.same_test", test=message(f"tests.{kind}"))
+        _check_trials(self)
         wrong = [
             message(
                 "plan.other_quantity",
@@ -304,3 +353,19 @@ class Plan:
                 return pairing
         known = ", ".join(pairing.label for pairing in self.pairings)
         raise user_error("plan.no_such_pairing", label=label, known=known)
+
+
+def _check_trials(plan: Plan) -> None:
+    """Raise UserError where a switch was tried at a value of another quantity."""
+    kind = plan.duty.kind
+    for pairing in plan.pairings:
+        trial = None if pairing.fit is None else pairing.fit.trial
+        if trial is None:
+            continue
+        error = trial.error
+        wrong = [] if unit_named(kind, trial.at.unit) else [trial.at]
+        if error is not None and unit_named(difference(kind), error.unit) is None:
+            wrong.append(error)
+        if wrong:
+            text, quantity = str(wrong[0]), plan.duty.quantity
+            raise user_error("duty.wrong_quantity", text=text, quantity=quantity)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from enum import Enum
 from typing import Literal
@@ -15,11 +14,11 @@ from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.mark_readings import MarkReading
+from retrofit.plan.shifts import hardest_move
 from retrofit.plan.spread import Spread
-from retrofit.plan.stages import POINTS
 from retrofit.reading import Band, Needle, Reading
 
-Step = Literal["duty", "gauge", "sender", "trim", "wiring"]
+Step = Literal["duty", "gauge", "sender", "trim", "fit", "wiring"]
 
 
 class Verdict(Enum):
@@ -55,7 +54,8 @@ class Check:
     name : str
         Which question: "signal", "range", "direction", "mark", "flatters", "dial", "supply",
         "curve", "coils", "earth", "stations", "controller", "power", "current", "wiper", "tests",
-        "wires", "offset", "lamp", "second", "polarity", "copper", "spread".
+        "wires", "offset", "lamp", "second", "polarity", "copper", "spread"; of the fit those of
+        ``retrofit.fit.verdict.FitCheck``.
     verdict : Verdict
         The answer.
     says, why : Message
@@ -164,14 +164,7 @@ class Facts:
             [SI difference]; None where no move is known, or nobody said how large an error is
             allowed over the range or at a mark.
         """
-        limits = [self.duty.allowed_at(None)] * POINTS
-        limits += [self.duty.allowed_at(mark) for mark in self.duty.marks]
-        pairs = [
-            (move, allowed)
-            for move, allowed in zip(moves.tolist(), limits, strict=True)
-            if allowed is not None and not math.isnan(move)
-        ]
-        return max(pairs, key=lambda pair: abs(pair[0]) / pair[1], default=None)
+        return hardest_move(self.duty, moves)
 
     def effect(self, moves: Array) -> Effect:
         """Return how one effect on the needle is judged, at the value where it matters most.

@@ -12,7 +12,6 @@ RAW = {
     "thread": "1/8-27 NPT",
     "seal": "compound",
     "terminals": 1,
-    "earth_return": "body",
     "max_pressure": "10 bar",
     "hottest": "120 °C",
     "media": ["oil"],
@@ -32,7 +31,7 @@ def test_that_a_fitting_goes_to_its_dict_form_and_back() -> None:
 def test_that_what_nobody_said_is_unknown_and_left_out_of_the_file() -> None:
     assert encode(SenderFitting(), SenderFitting) == {}
     assert encode(Port(), Port) == {}
-    assert SenderFitting().seal == SenderFitting().earth_return == Port().mounted_at == "unknown"
+    assert SenderFitting().seal == SenderFitting().track == Port().mounted_at == "unknown"
 
 
 def test_that_all_problems_of_a_fitting_are_told_at_once() -> None:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import ast
 import json
+import re
 from functools import cache
 from pathlib import Path
 
 import pytest
 
+import retrofit.fit.verdict as fit_home
 import retrofit.plan.checks.check as home
+import retrofit.plan.fits as stage
 from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import SEVERITY, Verdict
 from tests.retrofit.plan.plans import (
@@ -73,18 +76,54 @@ def test_that_every_verdict_of_every_check_has_its_plan() -> None:
 
 
 def test_that_no_check_and_no_verdict_in_the_code_is_left_out() -> None:
-    """The verdicts written beside each check's name in the code are all in the table."""
+    """The verdicts written beside each check's name in the code are all in the table.
+
+    Only the checks of the fit take their names from what ``retrofit.fit`` found; the next test
+    holds those.
+    """
     folder = Path(home.__file__).parent
     names, verdicts = set(), set()
     for file in folder.glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Check":
+                if file.name == "fit.py" and ast.unparse(node.args[0]) == "found.name":
+                    continue
                 assert isinstance(node.args[0], ast.Constant)
                 names.add(node.args[0].value)
             if isinstance(node, ast.Attribute) and getattr(node.value, "id", "") == "Verdict":
                 verdicts.add(node.attr.lower())
     assert names == set(VERDICTS)
     assert verdicts == {verdict.value for verdict in Verdict}
+
+
+def fit_names() -> set[str]:
+    """Names of checks as they stand in the code of the fit."""
+    found = set()
+    files = [*Path(fit_home.__file__).parent.glob("*.py"), Path(stage.__file__)]
+    for file in files:
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in (
+                "FitCheck",
+                "_check",
+            ):
+                first = node.args[0] if node.args else None
+                if isinstance(first, ast.Constant) and isinstance(first.value, str):
+                    found.add(first.value)
+            if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]).lstrip("(").startswith(
+                "name"
+            ):
+                first = node.value.elts[0] if isinstance(node.value, ast.Tuple) else node.value
+                if isinstance(first, ast.Constant) and isinstance(first.value, str):
+                    found.add(first.value)
+    return found
+
+
+def test_that_no_check_of_the_fit_is_called_like_another_and_each_is_listed() -> None:
+    listed = set(
+        re.findall(r'"([a-z ]+)"', (fit_home.FitCheck.__doc__ or "").split("verdict :")[0])
+    )
+    assert fit_names() == listed
+    assert not listed & set(VERDICTS)
 
 
 def test_that_checks_come_worst_first_and_the_worst_is_the_plans_verdict() -> None:

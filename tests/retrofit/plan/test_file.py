@@ -20,7 +20,7 @@ from catalog.quantities.show import NumberStyle
 from retrofit.messages import Renderer
 from retrofit.plan.document import Plan
 from retrofit.plan.file import plan_from_text, plan_text, read_plan, write_plan
-from retrofit.plan.migrate import Migrations
+from retrofit.plan.migrate import MIGRATIONS, Migrations
 from retrofit.shipped import path as shipped
 
 DEMO = shipped("demo", "harbour-launch.json")
@@ -28,17 +28,17 @@ DEMO_TEXT = DEMO.read_text(encoding="utf-8")
 
 
 def renamed(plan: dict[str, Any]) -> dict[str, Any]:
-    """An artificial step: version 1 as it would be if the name had been called title."""
+    """An artificial step: version 2 as it would be if the name had been called title."""
     rest = {key: value for key, value in plan.items() if key != "title"}
     return {"name": plan["title"], **rest}
 
 
-NEXT = Migrations(version=2, steps={1: renamed})
+NEXT = Migrations(version=3, steps={2: renamed})
 """A program of tomorrow, which calls a plan's title its name."""
 
 
 def older_text() -> str:
-    """The demo as tomorrow's program would find it in a file of version 1."""
+    """The demo as tomorrow's program would find it in a file of version 2."""
     document = json.loads(DEMO_TEXT)
     document["plan"]["title"] = document["plan"].pop("name")
     return json.dumps(document, ensure_ascii=False)
@@ -89,7 +89,7 @@ BAD: dict[str, tuple[bytes, str]] = {
         b'{"format": "retrofit-plan", "version": true, "plan": {}}',
         "plan_file.no_version",
     ),
-    "newer": (b'{"format": "retrofit-plan", "version": 2, "plan": 7}', "plan_file.newer"),
+    "newer": (b'{"format": "retrofit-plan", "version": 3, "plan": 7}', "plan_file.newer"),
     "version zero": (b'{"format": "retrofit-plan", "version": 0}', "plan_file.too_old"),
     "no plan": (b'{"format": "retrofit-plan", "version": 1}', "plan_file.no_plan"),
     "extra field": (
@@ -152,7 +152,7 @@ def test_that_a_missing_file_and_a_folder_are_told_apart(tmp_path: Path) -> None
 def test_that_every_wrong_field_is_told_with_its_path(tmp_path: Path) -> None:
     text = DEMO_TEXT.replace('"98 °C"', '"98 bar"').replace('"13.5 V"', '"13.5 furlong"')
     path = tmp_path / "launch.json"
-    path.write_text(text.replace('"coolant"', '"soup"'), encoding="utf-8")
+    path.write_text(text.replace('"medium": "coolant"', '"medium": "soup"'), encoding="utf-8")
     with pytest.raises(UserError) as caught:
         read_plan(path)
     said = [sentence(message) for message in caught.value.messages]
@@ -175,12 +175,12 @@ def test_that_saving_over_an_older_plan_keeps_the_original_beside_it(tmp_path: P
     path.write_text(older_text(), encoding="utf-8")
     plan = read_plan(path, NEXT)
     write_plan(path, plan, NEXT)
-    assert json.loads(path.read_text(encoding="utf-8"))["version"] == 2
-    assert (tmp_path / "old.json.version-1.bak").read_text(encoding="utf-8") == older_text()
+    assert json.loads(path.read_text(encoding="utf-8"))["version"] == 3
+    assert (tmp_path / "old.json.version-2.bak").read_text(encoding="utf-8") == older_text()
     write_plan(path, plan, NEXT)
     assert sorted(file.name for file in tmp_path.iterdir() if "old" in file.name) == [
         "old.json",
-        "old.json.version-1.bak",
+        "old.json.version-2.bak",
     ]
 
 
@@ -189,15 +189,42 @@ def test_that_two_different_originals_are_both_kept(tmp_path: Path) -> None:
     for text in (older_text(), older_text() + " "):
         path.write_text(text, encoding="utf-8")
         write_plan(path, read_plan(path, NEXT), NEXT)
-    assert len(list(tmp_path.glob("old.json.version-1*.bak"))) == 2
+    assert len(list(tmp_path.glob("old.json.version-2*.bak"))) == 2
 
 
 def test_that_an_older_plan_of_a_broken_form_is_told_and_left(tmp_path: Path) -> None:
     path = tmp_path / "old.json"
-    path.write_text(DEMO_TEXT, encoding="utf-8")  # says version 1 but has no title
+    path.write_text(DEMO_TEXT, encoding="utf-8")  # says version 2 but has no title
     with pytest.raises(UserError, match=r"plan_file\.old_form"):
         read_plan(path, NEXT)
     assert path.read_text(encoding="utf-8") == DEMO_TEXT
+
+
+def test_that_a_plan_of_version_1_is_read_as_it_was_and_kept_when_it_is_saved(
+    tmp_path: Path,
+) -> None:
+    """A file that the program wrote at version 1, kept as it was."""
+    stored = Path(__file__).parent / "older" / "version-1.json"
+    path = tmp_path / "tractor.json"
+    path.write_bytes(stored.read_bytes())
+    plan = read_plan(path)
+    assert (plan.name, plan.duty.medium, plan.duty.warning) == (
+        "Vineyard tractor, diesel",
+        "diesel",
+        None,
+    )
+    (pairing,) = plan.pairings
+    assert [(one.name, str(one.at), one.flatters) for one in plan.duty.marks] == [
+        ("reserve", "12 %", "high")
+    ]
+    assert pairing.sender.key == "level-73-10-mid-23"
+    assert str(pairing.installation.supply.high) == "14.4 V"
+    assert (pairing.fit, pairing.sender.fitting) == (None, None)
+    write_plan(path, plan)
+    saved, old = json.loads(path.read_text("utf-8")), json.loads(stored.read_text("utf-8"))
+    assert (saved["version"], old["version"]) == (MIGRATIONS.version, 1)
+    assert saved["plan"] == old["plan"]
+    assert path.with_name("tractor.json.version-1.bak").read_bytes() == stored.read_bytes()
 
 
 def test_that_a_gap_in_the_steps_is_our_own_mistake() -> None:
@@ -207,7 +234,7 @@ def test_that_a_gap_in_the_steps_is_our_own_mistake() -> None:
 
 def test_that_a_newer_plan_is_not_overwritten(tmp_path: Path) -> None:
     path = tmp_path / "newer.json"
-    write_plan(path, read_plan(DEMO), Migrations(version=2))
+    write_plan(path, read_plan(DEMO), Migrations(version=3))
     before = path.read_bytes()
     with pytest.raises(UserError, match=r"plan_file\.newer"):
         write_plan(path, read_plan(DEMO))
