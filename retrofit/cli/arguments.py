@@ -6,12 +6,12 @@ import argparse
 from typing import Any, get_args
 
 import retrofit
-from catalog.exchange.taking import Choice
+from catalog.exchange.choices import Choice
 from catalog.message import message
 from catalog.parts.fields import QuantityName
 from catalog.parts.laws import Shape
 from retrofit.cli.terminal import Terminal
-from retrofit.finder.rank import RANKS
+from retrofit.finder.proven import RANKS
 from retrofit.installation import YesNo
 from retrofit.plan.document import Medium
 from retrofit.plan.draft import MOVEMENTS
@@ -59,6 +59,7 @@ class Arguments:
         self._parts()
         self._command("schema")
         self._sheet()
+        self._thread()
         self._trim()
 
     def parse(self, argv: list[str]) -> argparse.Namespace:
@@ -84,6 +85,7 @@ class Arguments:
         self._add(parser, "--pairing", metavar="LABEL")
         self._add(parser, "--json", action="store_true")
         self._add(parser, "--points", type=_points, default=11, metavar="N")
+        self._add(parser, "--sums", action="store_true")
 
     def _export(self) -> None:
         parser = self._command("export")
@@ -166,6 +168,14 @@ class Arguments:
         parser.add_argument("-o", "--out", metavar="FILE", help=out)
         self._add(parser, "--day", metavar="YYYY-MM-DD")
         self._add(parser, "--force", action="store_true")
+
+    def _thread(self) -> None:
+        parser = self._command("thread")
+        self._add(parser, "part", choices=("male", "female"))
+        for name in ("--diameter", "--pitch", "--second", "--apart", "--error", "--pitch-error"):
+            self._add(parser, name, metavar="LENGTH")
+        self._add(parser, "--tpi", metavar="TURNS")
+        self._add(parser, "--json", action="store_true")
 
     def _trim(self) -> None:
         parser = self._command("trim")

@@ -13,7 +13,9 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
 from catalog.quantities.show import show_amount
 from retrofit.cli.layout import Side, clipped, facts, table, wrapped
+from retrofit.cli.sums import advice_lines, sum_lines
 from retrofit.cli.terminal import Terminal
+from retrofit.fit.adapters import pieces_say
 from retrofit.plan.assess import Assessment, assess
 from retrofit.plan.causes import cause_says
 from retrofit.plan.checks.check import Check, Verdict
@@ -42,7 +44,7 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
     if options.json:
         terminal.data(exported(found))
     else:
-        terminal.say(report(found, terminal, options.points))
+        terminal.say(report(found, terminal, options.points, sums=options.sums))
     return 0
 
 
@@ -51,7 +53,9 @@ def verdict_word(verdict: Verdict, terminal: Terminal) -> str:
     return f"{SYMBOLS[verdict]} {terminal.text(message(f'verdict.{verdict.value}'))}"
 
 
-def report(found: Assessment, terminal: Terminal, points: int) -> Iterator[str]:
+def report(
+    found: Assessment, terminal: Terminal, points: int, *, sums: bool = False
+) -> Iterator[str]:
     """Give the lines that tell a person all of an assessment.
 
     Parameters
@@ -62,22 +66,27 @@ def report(found: Assessment, terminal: Terminal, points: int) -> Iterator[str]:
         Units, language, width.
     points : int
         Rows of the reading table, 2 to 201.
+    sums : bool
+        Whether to show how each number was made.
     """
     yield from _title(found, terminal)
     yield ""
-    yield from _sections(found, terminal, points)
+    yield from _sections(found, terminal, points, sums=sums)
 
 
-def _sections(found: Assessment, terminal: Terminal, points: int) -> Iterator[str]:
+def _sections(found: Assessment, terminal: Terminal, points: int, *, sums: bool) -> Iterator[str]:
     sections = [
         ("cli.assess.marks", _marks(found, terminal)),
         ("cli.assess.reading", _reading(found, terminal, points)),
         ("cli.assess.shares", shares(found, terminal)),
         ("cli.assess.second", _second(found, terminal)),
         ("cli.assess.lead", _lead(found, terminal)),
+        ("cli.assess.fit", _fit(found, terminal)),
         ("cli.assess.checks", _checks(found.checks, terminal)),
         ("cli.assess.unknown", _unknown(found, terminal)),
+        ("cli.assess.advice", advice_lines(found, terminal, reasons=sums)),
         ("cli.assess.cautions", _listed(found.cautions, terminal)),
+        ("cli.assess.sums", sum_lines(found, terminal) if sums else []),
     ]
     filled = [(key, lines) for key, lines in sections if lines]
     for number, (key, lines) in enumerate(filled):
@@ -299,6 +308,29 @@ def _where(found: Assessment, state: LeadState, terminal: Terminal) -> str:
     shown = SiValue(state.shown, found.plan.duty.kind)
     keys = {-1: "cli.lead.lower", 0: "cli.lead.free", 1: "cli.lead.upper"}
     return terminal.text(Message(keys[state.held], (("shown", shown),)))
+
+
+def _fit(found: Assessment, terminal: Terminal) -> list[str]:
+    """Return threads and the pieces between them; nothing while no thread is known."""
+    fit = found.fit
+    if fit.port is None and fit.sender is None:
+        return []
+    pairs = [
+        (terminal.text(Message(f"cli.fit.{name}")), thread.designation)
+        for name, thread in (("port", fit.port), ("sender", fit.sender))
+        if thread is not None
+    ]
+    if fit.direct is not None:
+        pairs.append(
+            (terminal.text(message("cli.fit.direct")), terminal.text(fit.direct.check.says))
+        )
+    if fit.chain is not None and fit.chain.pieces:
+        between = terminal.text(pieces_say(fit.chain.pieces))
+        pairs.append((terminal.text(message("cli.fit.between")), between))
+    if fit.allowed_earth is not None:
+        ohms = terminal.amount(SiValue(fit.allowed_earth, Kind.RESISTANCE))
+        pairs.append((terminal.text(message("cli.fit.earth")), ohms))
+    return facts(pairs, terminal.width)
 
 
 def _checks(checks: Sequence[Check], terminal: Terminal) -> list[str]:

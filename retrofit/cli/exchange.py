@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from importlib import import_module
 from pathlib import Path
 from typing import Any, get_args
 
@@ -19,6 +18,7 @@ from catalog.exchange.files import read_files, write_files
 from catalog.exchange.taking import Decision, planned, take
 from catalog.message import Message, message
 from catalog.quantities.numerals import shown
+from retrofit.cli.catalogue import open_catalogue
 from retrofit.cli.layout import clipped, wrapped
 from retrofit.cli.terminal import Terminal
 
@@ -28,7 +28,7 @@ _LONGEST_VALUE = 40
 
 def run_export(options: argparse.Namespace, terminal: Terminal) -> int:
     """Write the parts of the user's catalogue that hold every word."""
-    with _catalogue(terminal, writing=False) as store:
+    with open_catalogue(terminal, writing=False) as store:
         words = " ".join(options.words)
         found = store.search(words, quantity=options.quantity, kind=options.kind, limit=None)
         keys = [record.key for record in found.records if record.own or not options.own]
@@ -47,7 +47,7 @@ def run_export(options: argparse.Namespace, terminal: Terminal) -> int:
 def run_import(options: argparse.Namespace, terminal: Terminal) -> int:
     """Say what files would change in the user's catalogue; take it over where told to."""
     incoming = read_files([Path(name) for name in options.files], terminal.decimal)
-    with _catalogue(terminal, writing=options.apply) as store:
+    with open_catalogue(terminal, writing=options.apply) as store:
         found = compare(incoming, store)
         if not options.json:
             terminal.say(_listed(found, terminal))
@@ -89,22 +89,6 @@ def _remedied() -> Iterator[None]:
         if "exchange.exists" in keys:
             options.append(message("cli.export.force"))
         raise UserError([*error.messages, *options]) from None
-
-
-def _catalogue(terminal: Terminal, *, writing: bool) -> Any:
-    """Open the user's catalogue; the shipped parts, in memory, where there is none to read yet.
-
-    The database library is loaded here, not at the start of every command.
-    """
-    opening = import_module("catalog.store.open")
-    if writing:
-        return opening.open_store()
-    if not opening.catalogue_path().exists():
-        return opening.open_files()
-    opened = opening.open_store_or_files()
-    if opened.messages:
-        terminal.complain(UserError(opened.messages))
-    return opened.store
 
 
 def _text(terminal: Terminal, key: str, **values: str | int) -> str:

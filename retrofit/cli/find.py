@@ -10,11 +10,12 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from catalog.errors import UserError, user_error
-from catalog.library import load_generic
+from catalog.library import Library
 from catalog.message import Message, message
 from catalog.quantities.kinds import difference
 from catalog.quantities.numerals import shown
 from retrofit.cli.assess import verdict_word
+from retrofit.cli.catalogue import read_catalogue
 from retrofit.cli.layout import Side, facts, table, wrapped
 from retrofit.cli.resistors import trim_wishes
 from retrofit.cli.terminal import Terminal
@@ -44,7 +45,8 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
     plan = read_plan(Path(options.plan))
     label = plan.pairing(options.pairing).label
     wishes = FindWishes(trim_wishes(options, Typed(terminal.decimal)), _filters(options))
-    found = _found(plan, label, options.way, wishes)
+    catalogue = read_catalogue(terminal)
+    found = _found(plan, label, options.way, wishes, catalogue.library)
     judged = judged_rows(plan, label, found.rows[: options.rows], wishes.trim)
     if options.json:
         terminal.data(exported_finds(plan, label, options.way, wishes, found, judged))
@@ -68,8 +70,8 @@ def _filters(options: argparse.Namespace) -> tuple[PartFilter, ...]:
     return tuple(found)
 
 
-def _found(plan: Plan, label: str, way: Way, wishes: FindWishes) -> Ranking:
-    library, ranking = load_generic(), Ranking()
+def _found(plan: Plan, label: str, way: Way, wishes: FindWishes, library: Library) -> Ranking:
+    ranking = Ranking()
     tried = candidates(plan.pairing(label), way, library.senders, library.gauges)
     for arrived in find(plan, label, way, tried, wishes):
         ranking.take(arrived)

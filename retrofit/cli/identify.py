@@ -6,9 +6,9 @@ import argparse
 import math
 from collections.abc import Iterator, Sequence
 
-from catalog.library import load_generic
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
+from retrofit.cli.catalogue import read_catalogue
 from retrofit.cli.identify_typed import seen_gauge, seen_sender, typed_tolerance
 from retrofit.cli.layout import Side, table, wrapped
 from retrofit.cli.terminal import Terminal
@@ -33,7 +33,7 @@ _NEXT_SIDES: tuple[Side, ...] = ("left", "right", "right")
 
 def run(options: argparse.Namespace, terminal: Terminal) -> int:
     """Identify a sender or a gauge from what was typed."""
-    typed, library = Typed(terminal.decimal), load_generic()
+    typed, library = Typed(terminal.decimal), read_catalogue(terminal).library
     if options.part == "sender":
         tolerance = typed_tolerance(options, typed)
         seen = seen_sender(options, typed)

@@ -5,34 +5,34 @@
 
 from __future__ import annotations
 
-import argparse
 import os
 import sys
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from importlib import import_module
 
 from catalog.errors import UserError
 from catalog.message import message
-from retrofit.cli import assess, exchange, find, identify, new, parts, schema, sheet, trim
 from retrofit.cli.arguments import Arguments
 from retrofit.cli.terminal import Terminal, never_fail_on_signs, silence_stdout
 from retrofit.settings import Settings, load_settings
 
-Command = Callable[[argparse.Namespace, Terminal], int]
-
-COMMANDS: dict[str, Command] = {
-    "assess": assess.run,
-    "export": exchange.run_export,
-    "import": exchange.run_import,
-    "find": find.run,
-    "identify": identify.run,
-    "new": new.run,
-    "parts": parts.run,
-    "schema": schema.run,
-    "sheet": sheet.run,
-    "trim": trim.run,
+COMMANDS = {
+    "assess": ("assess", "run"),
+    "export": ("exchange", "run_export"),
+    "import": ("exchange", "run_import"),
+    "find": ("find", "run"),
+    "identify": ("identify", "run"),
+    "new": ("new", "run"),
+    "parts": ("parts", "run"),
+    "schema": ("schema", "run"),
+    "sheet": ("sheet", "run"),
+    "thread": ("thread", "run"),
+    "trim": ("trim", "run"),
 }
+"""Module of this package and its function for each command. Only the one that is asked for is
+imported: all of them together take longer than an assessment."""
 
 WELL, WRONG, BUG, STOPPED = 0, 1, 70, 130
 
@@ -88,7 +88,9 @@ def _run(argv: list[str], terminal: Terminal) -> int:
     if options.command is None:
         arguments.parser.print_help()
         return WELL
-    return COMMANDS[options.command](options, terminal)
+    module, function = COMMANDS[options.command]
+    run = getattr(import_module(f"retrofit.cli.{module}"), function)
+    return int(run(options, terminal))
 
 
 def _confess(error: Exception, terminal: Terminal) -> None:

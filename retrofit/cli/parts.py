@@ -10,8 +10,8 @@ import numpy as np
 
 from catalog.codec import LAW_TAGS, MOVEMENT_TAGS, Part, basis_text
 from catalog.errors import user_error
-from catalog.library import load_generic
 from catalog.message import Message, message
+from catalog.parts.facts import law_of, main_basis
 from catalog.parts.fields import QUANTITY_KIND, SIGNAL_KINDS
 from catalog.parts.gauge import Gauge
 from catalog.parts.laws import (
@@ -24,11 +24,12 @@ from catalog.parts.laws import (
     TransmitterLaw,
 )
 from catalog.parts.sender import Sender
-from catalog.provenance import UNSTATED, Basis, Figure, Tolerance
+from catalog.provenance import Figure, Tolerance
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from catalog.quantities.numerals import shown
 from catalog.quantities.show import show_amount
+from retrofit.cli.catalogue import Catalogue, read_catalogue
 from retrofit.cli.layout import Side, facts, table, wrapped
 from retrofit.cli.terminal import Terminal
 
@@ -37,18 +38,19 @@ _SIDES: tuple[Side, ...] = ("left", "left", "left")
 
 def run(options: argparse.Namespace, terminal: Terminal) -> int:
     """List the parts that hold every word, or show the one whose key was given."""
-    library = load_generic()
+    catalogue = read_catalogue(terminal)
+    library = catalogue.library
     words = " ".join(options.words)
     if len(options.words) == 1:
         parts: tuple[Part, ...] = (*library.senders, *library.gauges)
         for part in parts:
             if part.key == words:
-                terminal.say(_whole(part, terminal))
+                terminal.say(_whole(part, catalogue, terminal))
                 return 0
     found = library.search(words, quantity=options.quantity, kind=options.kind)
     if not found:
         raise user_error("cli.parts.none", words=shown(words))
-    terminal.say(_listed(found, terminal))
+    terminal.say(_listed(found, catalogue, terminal))
     return 0
 
 
@@ -59,10 +61,18 @@ def _word(terminal: Terminal, key: str) -> str:
 # --- the list -----------------------------------------------------------------------------------
 
 
-def _listed(parts: Sequence[Part], terminal: Terminal) -> list[str]:
+def _listed(parts: Sequence[Part], catalogue: Catalogue, terminal: Terminal) -> list[str]:
     """Return key, ohms, basis of each part, and below it its name."""
     heads = [_word(terminal, f"cli.column.{name}") for name in ("key", "ends", "basis")]
-    rows = [[part.key, _span(part, terminal), _basis_word(part)] for part in parts]
+    own = _word(terminal, "cli.parts.own")
+    rows = [
+        [
+            part.key,
+            _span(part, terminal),
+            f"{_basis_word(part)}, {own}" if part.key in catalogue.own else _basis_word(part),
+        ]
+        for part in parts
+    ]
     lines = table(heads, rows, _SIDES, "")
     named = []
     for line, part in zip(lines[1:], parts, strict=True):
@@ -99,32 +109,21 @@ def _at(part: Part, x: float) -> float:
     return float(curve.output(np.array([x]))[0])
 
 
-def _law(part: Part) -> SenderLaw | None:
-    if isinstance(part, Sender):
-        return part.law
-    return None if part.scaled_for is None else part.scaled_for.law
-
-
 def _basis_word(part: Part) -> str:
-    return _basis(part).kind.value
-
-
-def _basis(part: Part) -> Basis:
-    """Return where the numbers of a part come from, unless a number says otherwise."""
-    if isinstance(part, Gauge) and part.basis != UNSTATED:
-        return part.basis
-    law = _law(part)
-    if isinstance(law, BetaLaw | PlatinumLaw):
-        return law.resistance.basis
-    return getattr(law, "basis", UNSTATED)
+    return main_basis(part).kind.value
 
 
 # --- one part -----------------------------------------------------------------------------------
 
 
-def _whole(part: Part, terminal: Terminal) -> list[str]:
+def _whole(part: Part, catalogue: Catalogue, terminal: Terminal) -> list[str]:
     lines = wrapped(part.name, terminal.width)
-    lines += facts(_about(part, terminal), terminal.width)
+    pairs = _about(part, terminal)
+    if part.key in catalogue.own:
+        whose = _word(terminal, "cli.parts.whose")
+        yours = message("cli.parts.yours", revision=catalogue.revisions[part.key])
+        pairs.append((whose, terminal.text(yours)))
+    lines += facts(pairs, terminal.width)
     known = _table(part, terminal)
     if known:
         lines += ["", _word(terminal, "cli.parts.marks" if _is_dial(part) else "cli.parts.curve")]
@@ -145,7 +144,7 @@ def _about(part: Part, terminal: Terminal) -> list[tuple[str, str]]:
         *(_about_sender(part, terminal) if isinstance(part, Sender) else []),
         *(_about_gauge(part, terminal) if isinstance(part, Gauge) else []),
     ]
-    pairs.append((_word(terminal, "cli.parts.basis"), basis_text(_basis(part))))
+    pairs.append((_word(terminal, "cli.parts.basis"), basis_text(main_basis(part))))
     return pairs
 
 
@@ -217,17 +216,17 @@ def _table(part: Part, terminal: Terminal) -> list[str]:
     if isinstance(part, Gauge) and part.marks:
         points = [Point(mark.at, mark.needs, mark.basis) for mark in part.marks]
     else:
-        points = _points(_law(part))
+        points = _points(law_of(part))
     heads = [_word(terminal, f"cli.column.{name}") for name in ("at", "gives", "basis")]
     rows = [
         [
             show_amount(point.at, style, kind),
             show_amount(point.gives, style),
-            basis_text(point.basis or _basis(part)),
+            basis_text(point.basis or main_basis(part)),
         ]
         for point in points
     ]
-    if not rows and isinstance(_law(part), BetaLaw | SteinhartHartLaw | PlatinumLaw):
+    if not rows and isinstance(law_of(part), BetaLaw | SteinhartHartLaw | PlatinumLaw):
         rows = _computed(part, terminal)
     return table(heads, rows, ["right", "right", "left"]) if rows else []
 

@@ -14,6 +14,7 @@ from retrofit.plan.checks.check import SEVERITY, Check, Facts, Verdict
 from retrofit.plan.checks.coils import check_coils
 from retrofit.plan.checks.curve import check_curve
 from retrofit.plan.checks.earth import check_earth
+from retrofit.plan.checks.fit import check_fit
 from retrofit.plan.checks.knowledge import check_dial
 from retrofit.plan.checks.marks import check_flatters, check_mark, unread_mark
 from retrofit.plan.checks.mending import check_tests
@@ -36,6 +37,7 @@ from retrofit.plan.checks.supply import check_supply
 from retrofit.plan.checks.wiper import check_wiper
 from retrofit.plan.checks.wires import check_offset, check_wires
 from retrofit.plan.document import Pairing, Plan
+from retrofit.plan.fits import Fitted, fit_of
 from retrofit.plan.loads import loads_of
 from retrofit.plan.mark_readings import MarkReading, marks_of
 from retrofit.plan.proof import proof_of
@@ -50,6 +52,7 @@ from retrofit.plan.stages import (
     reading_of,
     supplies_of,
 )
+from retrofit.plan.wiring_advice import WiringAdvice, advice_of
 from retrofit.reading import Band, Needle, Reading
 from retrofit.trim.power import Loads
 from retrofit.trim.proof import ProofOfNo
@@ -103,9 +106,19 @@ class Assessment:
     cautions: tuple[Message, ...]
 
     @property
+    def fit(self) -> Fitted:
+        """What becomes of the sender in its port: threads, chain, seals, earth."""
+        return fit_of(self.pairing, self.plan.duty)
+
+    @property
     def loads(self) -> Loads | Message:
         """What each element takes at worst, or why nobody can tell."""
         return loads_of(self.pairing, self.plan.duty)
+
+    @property
+    def advice(self) -> WiringAdvice:
+        """Wire sizes and the fuse that are proposed, each with its reason."""
+        return advice_of(self.pairing, self.plan.duty)
 
     @property
     def proof_of_no(self) -> ProofOfNo | Message | None:
@@ -200,7 +213,7 @@ def assess(plan: Plan, label: str | None = None, *, likely: bool = False) -> Ass
         lead_open=lead_state(found, math.inf) if ohms else None,
         lead_earthed=lead_state(found, 0.0) if ohms else None,
         checks=_checks(plan, Facts(duty, pairing, found, reading, band, marks, spread)),
-        cautions=cautions_for(duty, pairing),
+        cautions=cautions_for(duty, pairing, marks),
     )
 
 
@@ -269,6 +282,7 @@ def _checks(plan: Plan, facts: Facts) -> tuple[Check, ...]:
         check_wiper,
     ]
     found += [check for one in asked if (check := one(facts)) is not None]
+    found += check_fit(facts)
     tests = check_tests(plan, facts.pairing)
     found += [] if tests is None else [tests]
     return tuple(sorted(found, key=lambda check: SEVERITY[check.verdict]))

@@ -19,6 +19,7 @@ from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import COMPUTED, Check
 from retrofit.plan.document import Duty, Pairing
+from retrofit.plan.fits import Fitted
 from retrofit.plan.mark_readings import MarkReading
 from retrofit.plan.stages import LeadState, highest_supply, lowest_supply
 
@@ -73,6 +74,7 @@ def exported(assessment: Assessment) -> Data:
         "reading": _reading(assessment),
         "bands": _bands(assessment),
         "second": _second(assessment),
+        "fit": _fit(assessment.fit),
         "marks": [_mark(mark) for mark in assessment.marks],
         "lead": {
             "open": _lead(assessment.lead_open),
@@ -109,6 +111,9 @@ def _duty(duty: Duty) -> Data:
         "medium": duty.medium,
         "controller_shares": duty.controller_shares,
         "capacity": _si(duty.capacity, Kind.VOLUME),
+        "highest_pressure": _si(duty.highest_pressure, Kind.PRESSURE),
+        "highest_temperature": _si(duty.highest_temperature, Kind.TEMPERATURE),
+        "warning": None if duty.warning is None else duty.warning.at.si(duty.kind),
     }
 
 
@@ -188,6 +193,27 @@ def _second(assessment: Assessment) -> Data | None:
         "gauge": _part(other.gauge),
         "shown": _numbers(second.reading.shown),
         "error": _numbers(second.error),
+    }
+
+
+def _fit(found: Fitted) -> Data | None:
+    """Return threads and chain; None while no thread is known."""
+    if found.port is None and found.sender is None:
+        return None
+    chain, direct, engaged, hangs = found.chain, found.direct, found.engaged, found.hangs
+    return {
+        "port": None if found.port is None else found.port.key,
+        "sender": None if found.sender is None else found.sender.key,
+        "outcome": None if direct is None else direct.outcome,
+        "turns": None if direct is None else _number(direct.basic.turns),
+        "pieces": None if chain is None else [piece.key for piece in chain.pieces],
+        "added": None if chain is None else chain.added,
+        "leaks": None if chain is None else chain.leaks,
+        "seals": list(found.seals),
+        "engaged": None if engaged is None else _number(engaged.length),
+        "arm": None if hangs is None else hangs.arm,
+        "arm_allowed": None if hangs is None else _number(hangs.allowed),
+        "earth_allowed": found.allowed_earth,
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -48,6 +49,32 @@ def along(pairing: Pairing, duty: Duty, at: Circumstances = AS_STATED) -> Array:
 def installed(pairing: Pairing, installation: Installation) -> Pairing:
     """Return a pairing on another installation."""
     return replace(pairing, installation=installation)
+
+
+def hardest_move(duty: Duty, moves: Array) -> tuple[float, float] | None:
+    """Return the move that takes the largest share of what is allowed, and what is allowed.
+
+    Parameters
+    ----------
+    duty : Duty
+        Its allowed errors.
+    moves : array, shape (POINTS + marks,)
+        Moves of the needle over the range, then at the marks [SI difference], signed.
+
+    Returns
+    -------
+    (float, float) or None
+        [SI difference]; None where no move is known, or nobody said how large an error is
+        allowed over the range or at a mark.
+    """
+    limits = [duty.allowed_at(None)] * POINTS
+    limits += [duty.allowed_at(mark) for mark in duty.marks]
+    pairs = [
+        (move, allowed)
+        for move, allowed in zip(moves.tolist(), limits, strict=True)
+        if allowed is not None and not math.isnan(move)
+    ]
+    return max(pairs, key=lambda pair: abs(pair[0]) / pair[1], default=None)
 
 
 @staged

@@ -7,12 +7,13 @@ from datetime import date
 
 import retrofit
 from catalog.message import message
-from retrofit.drawing.diagram import Advice
 from retrofit.drawing.look import Look
 from retrofit.drawing.palette import LIGHT, Palette
 from retrofit.messages import Renderer
 from retrofit.plan.assess import Assessment
+from retrofit.sheet.advice_section import advice_section, drawn_advice
 from retrofit.sheet.blocks import Section, Sheet
+from retrofit.sheet.fit_section import fit_section
 from retrofit.sheet.job_sections import duty_section, parts_section
 from retrofit.sheet.reading_sections import reading_section, sureness_section
 from retrofit.sheet.small_print import small_print
@@ -24,8 +25,6 @@ from retrofit.sheet.work_sections import (
     unknown_section,
     wiring_section,
 )
-
-_NOTHING = Advice()
 
 
 @dataclass(frozen=True)
@@ -40,14 +39,11 @@ class Print:
         The day that it bears; nothing else changes from one print to the next.
     palette : Palette
         Colours; all of it can be read in grey too.
-    advice : Advice
-        Wire sizes and the fuse that are proposed.
     """
 
     renderer: Renderer
     day: date
     palette: Palette = LIGHT
-    advice: Advice = _NOTHING
 
 
 def compose(found: Assessment, how: Print) -> Sheet:
@@ -67,7 +63,9 @@ def compose(found: Assessment, how: Print) -> Sheet:
         cautions_section(found, words),
         parts_section(found, words),
         trim_section(found, words),
-        wiring_section(found, words, look, how.advice),
+        fit_section(found, words),
+        wiring_section(found, words, look, drawn_advice(found.advice, words)),
+        advice_section(found, words),
         checks_section(found, words),
         unknown_section(found, words),
         sureness_section(found, words),

@@ -18,10 +18,10 @@ from retrofit.plan.stages import LeadState
 from retrofit.sheet.blocks import Block, Bullets, Facts, Grid, Pictures, Prose, Section, Side
 from retrofit.sheet.wording import Wording
 
-_DIAL, _CHART = (62.0, 56.0), (118.0, 56.0)
+_DIAL, _CHART = (62.0, 52.0), (118.0, 52.0)
 """Sizes of dial and error chart [mm]: side by side they fill the width between the margins."""
 
-_MOST_SHARES, _LEAST_SHARE = 5, 0.001
+_MOST_SHARES, _LEAST_SHARE = 5, 0.005
 
 
 def reading_section(found: Assessment, words: Wording, look: Look) -> Section:

@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import get_args
 
+from catalog.message import Message, message
 from catalog.parts.gauge import Gauge
 from catalog.parts.laws import TableLaw
 from catalog.parts.sender import Sender
+from catalog.provenance import Basis
+from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.bands.causes import Lies
 from retrofit.installation import Load
 from retrofit.plan.assess import Assessment
 from retrofit.plan.causes import cause_says
 from retrofit.plan.stages import stabilised_volts, supply_range
+from retrofit.plan.sums import sums_at
 from retrofit.plan.trim_words import ohms_by_place, trim_formula
 from retrofit.sheet.blocks import Bullets, Facts, Section
 from retrofit.sheet.wording import Wording
@@ -24,7 +28,13 @@ Row = tuple[str, str]
 
 def small_print(found: Assessment, words: Wording) -> Section:
     """Return how each kind of number on the sheet was made, and from what."""
-    blocks = (Facts(tuple(_formulas(found, words))), Bullets(tuple(_inputs(found, words))))
+    marks, resistors = tuple(_marks(found, words)), tuple(_trim(found, words))
+    told = [words.say("sum.marks", marks="; ".join(marks))] if marks else []
+    if len(found.marks) > _MOST_MARKS:
+        told.append(words.say("sum.more", count=len(found.marks) - _MOST_MARKS))
+    told += [words.say("sum.trims", resistors="; ".join(resistors))] if resistors else []
+    told.append(" ".join(_inputs(found, words)))
+    blocks = (Facts(tuple(_formulas(found, words))), Bullets(tuple(told)))
     return Section("sums", words.say("title.sums"), blocks, small=True)
 
 
@@ -42,6 +52,46 @@ def _formulas(found: Assessment, words: Wording) -> Iterator[Row]:
         yield words.say("sum.power"), words.say("sum.power_is")
     if found.lead_open is not None:
         yield words.say("sum.lead"), words.say("sum.lead_is")
+
+
+_MOST_MARKS = 8
+"""Marks whose numbers are told one by one."""
+
+
+def _marks(found: Assessment, words: Wording) -> Iterator[str]:
+    """Give the numbers at each mark, step by step."""
+    for mark in found.marks[:_MOST_MARKS]:
+        chain = {one.symbol: one for one in sums_at(found, mark.at)}
+        if "s" not in chain:
+            continue
+        shown = {
+            name: words.value(chain[symbol].result.value, chain[symbol].result.kind)
+            for name, symbol in (("ohms", "R"), ("seen", "S"), ("shown", "s"))
+        }
+        error = chain["e"].result
+        network = chain["S"].formula.startswith("(a·R")
+        yield words.say(
+            "sum.mark_network" if network or not chain["S"].formula else "sum.mark",
+            mark=mark.mark.name,
+            true=words.value(mark.at, found.plan.duty.kind),
+            formula=chain["S"].formula,
+            error=words.value(error.value, error.kind, sign=True),
+            **shown,
+        )
+
+
+def _trim(found: Assessment, words: Wording) -> Iterator[str]:
+    loads = found.loads
+    if isinstance(loads, Message):
+        return
+    for resistor, load in loads.resistors:
+        yield words.say(
+            "sum.trim",
+            place=message(f"place.{resistor.place}"),
+            amps=words.value(load.amps, Kind.CURRENT),
+            ohm=words.amount(resistor.value, Kind.RESISTANCE),
+            watts=words.value(load.watts, Kind.POWER),
+        )
 
 
 def _seen(found: Assessment, words: Wording) -> str:
@@ -84,10 +134,18 @@ def _load(load: Load, words: Wording) -> str:
 
 def _sender_inputs(sender: Sender, words: Wording) -> Iterator[str]:
     law, kind = sender.law, sender.quantity_kind
-    for point in law.points if isinstance(law, TableLaw) else ():
-        if point.basis is not None:
-            at = words.amount(point.at, kind)
-            yield words.say("input.point", at=at, basis=words.basis(point.basis))
+    points = law.points if isinstance(law, TableLaw) else ()
+    told = [(point.at, point.basis) for point in points if point.basis is not None]
+    yield from _by_basis("input.point", told, kind, words)
+
+
+def _by_basis(
+    key: str, told: list[tuple[Amount, Basis]], kind: Kind, words: Wording
+) -> Iterator[str]:
+    """Give points with where they come from, those of one origin together."""
+    for basis in dict.fromkeys(basis for _, basis in told):
+        at = ", ".join(words.amount(where, kind) for where, other in told if other == basis)
+        yield words.say(key, at=at, basis=words.basis(basis))
 
 
 def _gauge_inputs(gauge: Gauge, words: Wording) -> Iterator[str]:
@@ -109,7 +167,5 @@ def _gauge_inputs(gauge: Gauge, words: Wording) -> Iterator[str]:
             second_volts=words.amount(test.second_volts),
             supply=words.amount(test.supply),
         )
-    for mark in gauge.marks:
-        if mark.basis is not None:
-            at = words.amount(mark.at, gauge.quantity_kind)
-            yield words.say("input.mark", at=at, basis=words.basis(mark.basis))
+    told = [(mark.at, mark.basis) for mark in gauge.marks if mark.basis is not None]
+    yield from _by_basis("input.mark", told, gauge.quantity_kind, words)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 TWELVE_VOLTS = ["--supply", "13.5 V", "--supply-low", "11 V", "--supply-high", "14.4 V"]
 
 DEMOS: dict[str, list[str]] = {
@@ -17,9 +19,9 @@ DEMOS: dict[str, list[str]] = {
         *("--mark", "warm=60 °C:flatters=low"),
         *(
             "--notes",
-            "The only sender with the right thread is made for another dial. It fits, it moves "
-            "the needle the right way, and at the alarm it shows a temperature that worries "
-            "nobody.",
+            "The only sender to be had is made for another dial and for another thread. With an "
+            "adapter it goes in, it moves the needle the right way, and at the alarm it shows a "
+            "temperature that worries nobody.",
         ),
     ],
     "standby-generator.json": [
@@ -53,3 +55,53 @@ DEMOS: dict[str, list[str]] = {
         ),
     ],
 }
+
+INVENTED = "assumed: invented for this demo"
+
+FITTED: dict[str, dict[str, Any]] = {
+    "harbour-launch.json": {
+        "duty": {
+            "highest_pressure": "1.1 bar",
+            "highest_temperature": "115 °C",
+            "point": "thermostat housing",
+        },
+        "fitting": {
+            "thread": "1/8-27 NPT",
+            "terminals": 1,
+            "max_pressure": "7 bar",
+            "coldest": "-30 °C",
+            "hottest": "150 °C",
+            "media": ["oil", "coolant", "water"],
+            "probe": "30 mm",
+            "body_length": "32 mm",
+            "body_mass_grams": 55.0,
+            "basis": INVENTED,
+        },
+        "fit": {
+            "port": {
+                "thread": "M10x1",
+                "depth": "14 mm",
+                "wall": "12 mm",
+                "mounted_at": "thermostat housing",
+                "highest_point": "no",
+                "coldest": "-10 °C",
+                "basis": INVENTED,
+            },
+            "seals": ["crush washer", "compound"],
+            "adapter_thread": "8 mm",
+            "isolated": "no",
+        },
+    },
+}
+"""What was added to a demo in the steps Duty and Fit: fields of the duty, sender, pairing."""
+
+
+def fitted(name: str, document: dict[str, Any]) -> dict[str, Any]:
+    """A plan file with what was added to it; all of it at the end of its record."""
+    added = FITTED.get(name)
+    if added is not None:
+        document["plan"]["duty"].update(added["duty"])
+        (pairing,) = document["plan"]["pairings"]
+        pairing["sender"]["fitting"] = added["fitting"]
+        pairing["fit"] = added["fit"]
+    return document

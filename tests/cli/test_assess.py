@@ -83,8 +83,12 @@ def test_that_json_holds_exactly_what_the_assessment_holds(demo: str, prompt: Pr
 
 
 KEYS = {
-    "": "bands cautions checks duty format lead marks pairing plan reading reason second units verdict version",
-    "duty": "allowed capacity controller_shares high low medium quantity",
+    "": "bands cautions checks duty fit format lead marks pairing plan reading reason second units "
+    "verdict version",
+    "duty": "allowed capacity controller_shares high highest_pressure highest_temperature low "
+    "medium quantity warning",
+    "fit": "added arm arm_allowed earth_allowed engaged leaks outcome pieces port seals sender "
+    "turns",
     "reading": "apparent band_high band_low continued error held likely_high likely_low sender "
     "shown supply_high supply_low true worst_high worst_low",
     "pairing": "gauge label sender sender_earth supply trim",
@@ -112,8 +116,9 @@ def texts_in(data: Any, key: str = "") -> list[tuple[str, str]]:
 
 def test_that_no_translated_sentence_is_data(prompt: Prompt) -> None:
     data = json.loads(prompt("assess", LAUNCH, "--json").out)
-    # Names are the user's and the parts' own; all other text is a key or a choice.
-    own = {"plan", "name", "mark", "marks"}
+    # Names are the user's and the parts' own, sources those of publications; all other text is a
+    # key or a choice.
+    own = {"plan", "name", "mark", "marks", "source"}
     long = [(k, t) for k, t in texts_in(data) if k not in own and len(t.split()) > 3]
     assert long == []
 

@@ -11,7 +11,7 @@ from retrofit.plan.assess import assess
 from retrofit.plan.checks.check import Verdict
 from retrofit.plan.file import read_plan
 from retrofit.shipped import path as shipped
-from tests.cli.demo_plans import DEMOS
+from tests.cli.demo_plans import DEMOS, fitted
 from tests.cli.prompt import Prompt
 
 
@@ -21,7 +21,8 @@ def test_that_a_demo_is_what_the_catalogue_and_the_command_line_give(
 ) -> None:
     made = tmp_path / name
     assert prompt("new", str(made), *DEMOS[name]).code == 0
-    assert made.read_text("utf-8") == shipped("demo", name).read_text("utf-8")
+    document = fitted(name, json.loads(made.read_text("utf-8")))
+    assert document == json.loads(shipped("demo", name).read_text("utf-8"))
 
 
 def test_that_every_shipped_demo_has_its_command() -> None:
@@ -60,11 +61,22 @@ def test_that_the_tractor_reads_an_all_but_empty_tank_as_more_than_half_full() -
     assert found.marks[0].shown > 0.5
 
 
-def test_that_the_generator_is_not_called_good_while_four_things_are_unknown() -> None:
+def test_that_the_generator_is_not_called_good_while_five_things_are_unknown() -> None:
     found = assess(read_plan(shipped("demo", "standby-generator.json")))
     # Its sender's 5 % are beyond what is allowed at the alarm: a caution by the band alone.
     assert found.verdict is Verdict.CAUTION
     # A class on its own gauge reads true (design promise): to 1e-9.
     assert max(abs(mark.error) for mark in found.marks) < 1e-9 * 1e6
     unknown = {check.name for check in found.checks if check.verdict is Verdict.UNKNOWN}
-    assert unknown == {"supply", "earth", "controller", "spread"}
+    assert unknown == {"supply", "earth", "controller", "spread", "thread"}
+
+
+def test_that_the_launch_needs_an_adapter_that_draws_its_probe_out_of_the_flow() -> None:
+    found = assess(read_plan(shipped("demo", "harbour-launch.json")))
+    chain = found.fit.chain
+    assert chain is not None
+    assert [piece.key for piece in chain.pieces] == ["adapter-m10-npt-1-8"]
+    cautions = {one.name for one in found.fit.checks if one.verdict == "caution"}
+    # 30 mm of probe, less 14 mm of adapter and 12 mm of wall.
+    assert cautions == {"lag", "immersion", "seal contact"}
+    assert {one.verdict for one in found.fit.checks} == {"good", "caution"}

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from catalog.library import load_generic
 from catalog.home import catalogue_path
+from catalog.library import load_generic
 from catalog.store.open import open_store
 from retrofit.settings import Settings, save_settings
 from tests.cli.prompt import Prompt

@@ -91,9 +91,9 @@ def test_that_a_sheet_has_one_to_three_pages_each_numbered_and_named(name: str) 
 def test_that_what_nobody_knows_prints_as_unknown() -> None:
     page = text("harbour-launch")
     assert "coil to supply unknown coil to earth unknown" in page
-    section = sheet("harbour-launch").section("unknown")
+    section = sheet("standby-generator").section("unknown")
     assert isinstance(section.blocks[0], Bullets)
-    unknown = [c for c in assessed("harbour-launch").checks if c.verdict is Verdict.UNKNOWN]
+    unknown = [c for c in assessed("standby-generator").checks if c.verdict is Verdict.UNKNOWN]
     assert len(section.blocks[0].items) == len(unknown) > 0
 
 
@@ -114,7 +114,7 @@ def test_that_a_plan_whose_reading_nobody_can_tell_prints_its_marks_and_the_reas
 def test_that_sections_stand_in_the_order_in_which_they_are_read() -> None:
     names = [section.name for section in sheet("all").sections]
     assert names == [
-        *("reading", "duty", "cautions", "parts", "trim", "wiring"),
+        *("reading", "duty", "cautions", "parts", "trim", "fit", "wiring", "advice"),
         *("checks", "unknown", "sureness", "sums"),
     ]
     assert len({section.title for section in sheet("all").sections}) == len(names)
@@ -164,3 +164,31 @@ def test_that_the_day_is_all_that_changes_from_one_print_to_the_next() -> None:
     later = compose(assessed("all"), Print(RENDERER, DAY.replace(year=2032)))
     assert later.sections == sheet("all").sections
     assert later.made != sheet("all").made
+
+
+def test_that_the_proposed_wires_and_fuse_are_those_of_the_assessment() -> None:
+    found = assessed("all").advice
+    grid, bullets = sheet("all").section("advice").blocks
+    assert isinstance(grid, Grid)
+    assert isinstance(bullets, Bullets)
+    assert [row[2] for row in grid.rows] == [one.size for one in found.wires if one.size]
+    assert found.fuse.rating is not None
+    assert f"{found.fuse.rating:g}\u00a0A" in bullets.items[0]
+    assert "Local codes" in bullets.items[-1]
+
+
+def test_that_a_proposed_size_stands_in_the_diagram_where_none_was_given() -> None:
+    (picture, _) = sheet("all").section("wiring").blocks
+    assert isinstance(picture, Pictures)
+    assert "proposed" in picture.drawings[0].svg
+    assert "fuse 1" in picture.drawings[0].svg
+
+
+def test_that_the_small_print_gives_the_numbers_at_each_mark() -> None:
+    facts, bullets = sheet("harbour-launch").section("sums").blocks
+    del facts
+    assert isinstance(bullets, Bullets)
+    for mark in assessed("harbour-launch").marks:
+        assert mark.mark.name in bullets.items[0]
+    assert "S = R + Re" in bullets.items[0]
+    assert "56.17" in bullets.items[0]

@@ -1,0 +1,66 @@
+"""Section of a sheet with the wires and the fuse that are proposed, each with its reason."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from catalog.message import message
+from catalog.quantities.kinds import Kind
+from retrofit.drawing.diagram import Advice
+from retrofit.plan.assess import Assessment
+from retrofit.plan.wiring_advice import WireAdvice, WiringAdvice
+from retrofit.sheet.blocks import Block, Bullets, Grid, Section, Side
+from retrofit.sheet.wording import Wording
+
+
+def drawn_advice(found: WiringAdvice, words: Wording) -> Advice:
+    """Return what of the proposals is lettered in the wiring diagram."""
+    rating = found.fuse.rating
+    fuse = "" if rating is None else words.text(message("drawing.wiring.fuse_of", rating=rating))
+    return Advice(found.sizes, fuse)
+
+
+def advice_section(found: Assessment, words: Wording) -> Section:
+    """Return which wires and fuse are proposed and why, deferring to local codes."""
+    advice = found.advice
+    keys = ("run", "carries", "size", "afloat", "longest", "why")
+    heads = tuple(words.say(f"advice.{key}") for key in keys)
+    rows = tuple(_row(one, words) for one in advice.wires if one.size)
+    sides: tuple[Side, ...] = ("left", "right", "left", "left", "right", "left")
+    grid = Grid(words.say("advice.caption"), heads, rows, sides, shares=(0, 0, 0, 0, 0, 1))
+    blocks: tuple[Block, ...] = (grid, Bullets(tuple(_told(advice, words))))
+    return Section("advice", words.say("title.advice"), blocks if rows else blocks[1:], small=True)
+
+
+def _row(one: WireAdvice, words: Wording) -> tuple[str, ...]:
+    return (
+        words.text(message(f"run.{one.run}")),
+        words.value(one.amperes, Kind.CURRENT),
+        one.size,
+        one.afloat or "–",
+        _longest(one, words),
+        words.say(f"advice.for.{one.bound}"),
+    )
+
+
+def _longest(one: WireAdvice, words: Wording) -> str:
+    if math.isinf(one.longest):
+        return words.say("advice.any")
+    return words.say("advice.up_to", length=math.floor(10.0 * one.longest) / 10.0)
+
+
+def _told(advice: WiringAdvice, words: Wording) -> Iterator[str]:
+    """Give the fuse with its reason, what is not proposed and why, and what holds for all."""
+    rating = advice.fuse.rating
+    fuse = words.unknown if rating is None else words.text(message("advice.rating", rating=rating))
+    reasons = " ".join(words.text(one) for one in advice.fuse.reasons)
+    yield words.say("advice.fuse", fuse=fuse, reason=reasons)
+    for one in advice.wires:
+        run = words.text(message(f"run.{one.run}"))
+        if not one.size:
+            reasons = " ".join(words.text(reason) for reason in one.reasons)
+            yield words.say("advice.of_run", run=run, reason=reasons)
+        elif one.thin:
+            yield words.say("advice.of_run", run=run, reason=words.text(one.reasons[-1]))
+    yield " ".join(words.text(one) for one in advice.general)
