@@ -5,9 +5,12 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from platformdirs import user_data_dir
+
 from catalog.errors import user_error
 
 _VARIABLE = "RETROFIT_HOME"
+_CATALOGUE = "catalogue.sqlite"
 
 
 def chosen_home() -> Path | None:
@@ -24,3 +27,15 @@ def chosen_home() -> Path | None:
     if not Path(home).is_absolute():
         raise user_error("settings.home", path=home)
     return Path(home)
+
+
+def catalogue_path() -> Path:
+    """Path of the catalogue: in the folder that RETROFIT_HOME names, else the system's.
+
+    Raises
+    ------
+    UserError
+        ``settings.home``, when RETROFIT_HOME is not an absolute path.
+    """
+    home = chosen_home() or Path(user_data_dir("retrofit", appauthor=False))
+    return home / _CATALOGUE

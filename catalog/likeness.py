@@ -25,7 +25,7 @@ from catalog.quantities.parse import parse
 NEAR = math.log(1.10)
 """Largest difference, as a logarithm of the ratio, at which ohms count as the ones typed."""
 
-_LEAST = 0.5
+LEAST = 0.5
 """Ohms below which readings differ by contact resistance, so that 0 finds 0.5 [Ω]."""
 
 
@@ -130,7 +130,7 @@ def _ohms(word: str) -> float | None:
 
 
 def _distance(a: float, b: float) -> float:
-    return abs(math.log(max(a, _LEAST) / max(b, _LEAST)))
+    return abs(math.log(max(a, LEAST) / max(b, LEAST)))
 
 
 def known_points(part: Part) -> list[tuple[float, float]]:

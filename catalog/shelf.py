@@ -9,16 +9,21 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal
+from typing import Any, Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
+from catalog.arrays import Array
 from catalog.codec import Part
 from catalog.library import PartKind, folded
-from catalog.likeness import NEAR, Word, asked, likeness_of
+from catalog.likeness import LEAST, NEAR, asked
 from catalog.parts.facts import PartFacts, facts_of, value_at
 from catalog.parts.fields import QuantityName
 from catalog.provenance import BasisKind
 from catalog.quantities.kinds import Kind
 
+Places = NDArray[np.intp]
 Direction = Literal["rising", "falling"]
 Whose = Literal["all", "own", "retired"]
 Sort = Literal["catalogue", "name", "low", "high", "span", "basis"]
@@ -175,13 +180,10 @@ def _gives(at: float, ohms: float) -> Callable[[Kept], bool]:
         value = value_at(one.part, at)
         if math.isnan(value):
             return False
-        return abs(math.log(max(value, _LEAST) / max(ohms, _LEAST))) <= NEAR
+        return abs(math.log(max(value, LEAST) / max(ohms, LEAST))) <= NEAR
 
     return test
 
-
-_LEAST = 0.5
-"""Ohms below which readings differ by contact resistance [Ω]."""
 
 _TRUST = {kind: place for place, kind in enumerate(BasisKind)}
 
@@ -199,7 +201,7 @@ def _span(one: Kept) -> tuple[bool, float]:
     return span is None, 0.0 if span is None else span[1] - span[0]
 
 
-_ORDER: Mapping[Sort, Callable[[Kept], object]] = {
+_ORDER: Mapping[Sort, Callable[[Kept], Any]] = {
     "name": lambda one: (folded(one.part.name), one.key),
     "low": _low,
     "high": _high,
@@ -219,28 +221,31 @@ class Shelf:
 
     def __init__(self, parts: Iterable[Kept] = ()) -> None:
         self._by_key = {one.key: one for one in parts}
-        self._orders: dict[Sort, tuple[Kept, ...]] = {}
+        self._parts = tuple(self._by_key.values())
+        self._texts = [one.facts.text for one in self._parts]
+        self._orders: dict[Sort, Sequence[int]] = {}
+        self._narrowed: tuple[object, Sequence[int]] | None = None
 
     def __len__(self) -> int:
         """Return how many parts there are, retired ones included."""
-        return len(self._by_key)
+        return len(self._parts)
 
     def __iter__(self) -> Iterator[Kept]:
         """Go through the parts in the order of the catalogue."""
-        return iter(self._by_key.values())
+        return iter(self._parts)
 
     def get(self, key: str) -> Kept | None:
         """Return a part by its key, None where there is none."""
         return self._by_key.get(key)
 
-    @cached_property
-    def keys(self) -> frozenset[str]:
-        """Every key that is taken."""
-        return frozenset(self._by_key)
-
     def with_parts(self, changed: Iterable[Kept]) -> Shelf:
         """Return the shelf with some parts as they are now; new ones come last."""
         return Shelf((self._by_key | {one.key: one for one in changed}).values())
+
+    def prepared(self) -> Shelf:
+        """Return the shelf, ready for the first key press in a search."""
+        self._ohms  # noqa: B018
+        return self
 
     def find(self, sieve: Sieve, sort: Sort = "catalogue") -> list[Kept]:
         """Return the parts that a sieve lets through.
@@ -253,6 +258,11 @@ class Shelf:
             In which order; where numbers are typed the nearest ohms come first in the order
             of the catalogue.
 
+        Notes
+        -----
+        Words and numbers find what ``catalog.likeness`` finds, part by part:
+        ``tests/catalog/test_shelf.py``.
+
         Examples
         --------
         >>> from catalog.library import load_generic
@@ -261,29 +271,51 @@ class Shelf:
         >>> found[0].key
         'level-240-33-mid-103'
         """
-        words, tests = asked(sieve.words), sieve.tests()
-        among: Sequence[Kept] = self._in_order(sort)
+        words = asked(sieve.words)
+        places, texts = self._narrow(replace(sieve, words=""), sort), self._texts
         for word, ohms in words:
             if ohms is None:
-                among = [one for one in among if word in one.facts.text]
-        for test in tests:
-            among = [one for one in among if test(one)]
-        numbers = [word for word in words if word[1] is not None]
-        return _nearest(among, numbers, sort) if numbers else list(among)
+                places = [place for place in places if word in texts[place]]
+        numbers = [ohms for _, ohms in words if ohms is not None]
+        if numbers and self._parts:
+            places = self._nearest(np.array(places, dtype=np.intp), numbers, sort)
+        return [self._parts[place] for place in places]
 
-    def _in_order(self, sort: Sort) -> tuple[Kept, ...]:
-        found = self._orders.get(sort)
-        if found is None:
-            found = tuple(self._by_key.values())
+    def _narrow(self, sieve: Sieve, sort: Sort) -> Sequence[int]:
+        """Return the places of what the filters let through; kept while only words change."""
+        asked_for = (sieve, sort)
+        if self._narrowed is None or self._narrowed[0] != asked_for:
+            places: Sequence[int] = self._in_order(sort)
+            for test in sieve.tests():
+                places = [place for place in places if test(self._parts[place])]
+            self._narrowed = (asked_for, places)
+        return self._narrowed[1]
+
+    def _in_order(self, sort: Sort) -> Sequence[int]:
+        if sort not in self._orders:
+            places: Sequence[int] = range(len(self._parts))
             if sort != "catalogue":
-                found = tuple(sorted(found, key=_ORDER[sort]))  # type: ignore[arg-type]
-            self._orders[sort] = found
-        return found
+                by = _ORDER[sort]
+                places = sorted(places, key=lambda place: by(self._parts[place]))
+            self._orders[sort] = places
+        return self._orders[sort]
 
+    @cached_property
+    def _ohms(self) -> tuple[Array, Places]:
+        """Logarithms of all known ohms, one part after the other, and where each part begins."""
+        known = [one.facts.points or ((0.0, math.nan),) for one in self._parts]
+        starts = np.concatenate(([0], np.cumsum([len(points) for points in known])[:-1]))
+        ohms = np.array([ohm for points in known for _, ohm in points], dtype=np.float64)
+        return np.log(np.maximum(ohms, LEAST)), starts.astype(np.intp)
 
-def _nearest(among: Sequence[Kept], numbers: Sequence[Word], sort: Sort) -> list[Kept]:
-    far = [(likeness_of(one.facts.text, one.facts.points, numbers), one) for one in among]
-    liked = [(like.far, one) for like, one in far if like is not None]
-    if sort == "catalogue":
-        liked.sort(key=lambda pair: pair[0])
-    return [one for _, one in liked]
+    def _nearest(self, places: Places, numbers: Sequence[float], sort: Sort) -> Sequence[int]:
+        logs, starts = self._ohms
+        far = np.zeros(len(self._parts))
+        for ohms in numbers:
+            distance = np.abs(logs - math.log(max(ohms, LEAST)))
+            distance = np.where(distance <= NEAR, distance, np.inf)  # NaN is beyond as well
+            far += np.minimum.reduceat(distance, starts)
+        found = places[np.isfinite(far[places])]
+        if sort == "catalogue":
+            found = found[np.argsort(far[found], kind="stable")]
+        return [int(place) for place in found]

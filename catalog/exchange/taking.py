@@ -4,22 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal
 
 from catalog.codec import Part, content_hash
 from catalog.errors import UserError, user_error
+from catalog.exchange.choices import Choice
 from catalog.exchange.compare import Catalogue, Import, Line
 from catalog.message import message
 from catalog.quantities.numerals import shown
 from catalog.store.records import Change, PartRecord
-
-Choice = Literal["leave", "theirs", "mine-as-new", "theirs-as-new"]
-"""What becomes of a part that both sides have with another content.
-
-leave: the catalogue's part stays as it is, the file's is not taken.
-theirs: the file's becomes the newest revision; the catalogue's stays in the part's history.
-mine-as-new: the same, and the catalogue's is kept beside it as a new part with a key of its own.
-theirs-as-new: the catalogue's part stays as it is; the file's is added under a new key."""
 
 _LONGEST_KEY = 200
 

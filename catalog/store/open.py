@@ -10,18 +10,15 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from platformdirs import user_data_dir
 from sqlalchemy import Engine
 
 from catalog.errors import UserError, user_error
-from catalog.home import chosen_home
+from catalog.home import catalogue_path
 from catalog.message import Message, message
 from catalog.store.connect import TIMEOUT, file_engine, memory_engine, server_engine
 from catalog.store.shipment import Shipment, generic_shipment
 from catalog.store.store import Store, utc_now
 from catalog.store.upkeep import bring_up_to_date, check_health, is_up_to_date
-
-FILE_NAME = "catalogue.sqlite"
 
 
 @dataclass(frozen=True)
@@ -60,18 +57,6 @@ class OpenedStore:
 
 
 USUAL = Opening()
-
-
-def catalogue_path() -> Path:
-    """Path of the catalogue: in the folder that RETROFIT_HOME names, else the system's.
-
-    Raises
-    ------
-    UserError
-        ``settings.home``, when RETROFIT_HOME is not an absolute path.
-    """
-    home = chosen_home() or Path(user_data_dir("retrofit", appauthor=False))
-    return home / FILE_NAME
 
 
 def open_store(path: Path | None = None, opening: Opening = USUAL) -> Store:
@@ -127,6 +112,33 @@ def open_store_or_files(path: Path | None = None, opening: Opening = USUAL) -> O
     return OpenedStore(open_files(opening, closed_to=problem), (told,))
 
 
+def open_to_read(path: Path | None = None, opening: Opening = USUAL) -> Store | None:
+    """Open the user's catalogue for looking only: its file is neither made nor written.
+
+    Parameters
+    ----------
+    path : Path, optional
+        The file; `catalogue_path` when left out.
+    opening : Opening
+        How, where not as usual.
+
+    Returns
+    -------
+    Store or None
+        A store that saves nothing; None where there is no catalogue yet, or one that has to
+        be brought up to date or cannot be read, which `open_store_or_files` does and says.
+
+    Raises
+    ------
+    UserError
+        ``settings.home``, when RETROFIT_HOME is not an absolute path.
+    """
+    path = path or catalogue_path()
+    shipment = opening.shipment or generic_shipment()
+    only = message("store.only_read", path=str(path))
+    return _opened_for_reading(path, opening, only, shipment)
+
+
 def open_files(opening: Opening = USUAL, *, closed_to: Message | None = None) -> Store:
     """Return a store in memory that holds the shipped parts.
 
@@ -160,14 +172,19 @@ def _opened(
     return Store(engine, place, closed_to=closed_to, clock=opening.clock)
 
 
-def _opened_for_reading(path: Path, opening: Opening, problem: Message) -> Store | None:
-    """Return a store that only reads its file; None where that can't be done either."""
+def _opened_for_reading(
+    path: Path, opening: Opening, problem: Message, shipment: Shipment | None = None
+) -> Store | None:
+    """Return a store that only reads its file; None where that can't be done either.
+
+    With `shipment`, only where it holds what the program ships as well.
+    """
     if not path.is_file():
         return None
     engine = file_engine(path, read_only=True, timeout=opening.timeout)
     try:
         check_health(engine, str(path))
-        usable = is_up_to_date(engine, str(path), None)
+        usable = is_up_to_date(engine, str(path), shipment)
     except UserError:
         usable = False
     except BaseException:

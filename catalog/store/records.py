@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from catalog.codec import Part
 from catalog.library import PartKind
@@ -119,3 +119,22 @@ class Change:
 
     part: Part
     revision: int | None = None
+
+
+class NamedPart(NamedTuple):
+    """The least that a list needs of a part, for a search at each key press.
+
+    Attributes
+    ----------
+    key, name : str
+        As in the part.
+    revision : int
+        Current revision.
+    own : bool
+        Whether the content is the user's and not what the program ships.
+    """
+
+    key: str
+    name: str
+    revision: int
+    own: bool

@@ -28,7 +28,9 @@ from catalog.store.connect import WRITES
 from catalog.store.failures import explained
 from catalog.store.queries import (
     UNSTORABLE,
+    count_where,
     history_of,
+    names_where,
     record_of,
     records_where,
     revision_of,
@@ -36,7 +38,7 @@ from catalog.store.queries import (
     row_of,
     search_conditions,
 )
-from catalog.store.records import Change, Found, PartRecord, RevisionRecord
+from catalog.store.records import Change, Found, NamedPart, PartRecord, RevisionRecord
 from catalog.store.revisions import (
     add_revision,
     document_of,
@@ -144,6 +146,47 @@ class Store:
             found = records_where(session, conditions, None if limit is None else limit + 1)
         return Found(found[:limit], more=limit is not None and len(found) > limit)
 
+    def names(
+        self,
+        words: str = "",
+        *,
+        quantity: QuantityName | None = None,
+        kind: PartKind | None = None,
+        limit: int | None = None,
+    ) -> tuple[NamedPart, ...]:
+        """Return the parts that `search` finds by name alone, the retired left out.
+
+        Raises as `search` does.
+        """
+        conditions = search_conditions(words, quantity, kind)
+        if conditions is None:
+            return ()
+        with self._reading() as session:
+            return names_where(session, [*conditions, PartRow.retired_by.is_(None)], limit)
+
+    def count(self, *, quantity: QuantityName | None = None, kind: PartKind | None = None) -> int:
+        """Return how many parts there are, the retired left out."""
+        conditions = search_conditions("", quantity, kind) or []
+        with self._reading() as session:
+            return count_where(session, [*conditions, PartRow.retired_by.is_(None)])
+
+    def whole(self, keys: Sequence[str]) -> tuple[Part, ...]:
+        """Return the parts of some keys, whole, in the order of lists; others are left out.
+
+        Parameters
+        ----------
+        keys : sequence of str
+            Some hundreds at most: databases bound what one question may hold.
+
+        Raises
+        ------
+        UserError
+            With a message for each problem of each part that can't be read.
+        """
+        with self._reading() as session:
+            rows = revisions_where(session, [PartRow.key.in_(keys)])
+        return self._decoded_all(rows)
+
     def parts(
         self, *, quantity: QuantityName | None = None, kind: PartKind | None = None
     ) -> tuple[Part, ...]:
@@ -157,6 +200,9 @@ class Store:
         conditions = search_conditions("", quantity, kind) or []
         with self._reading() as session:
             rows = revisions_where(session, [*conditions, PartRow.retired_by.is_(None)])
+        return self._decoded_all(rows)
+
+    def _decoded_all(self, rows: Sequence[RevisionRow]) -> tuple[Part, ...]:
         problems: list[Message] = []
         parts: list[Part] = []
         for row in rows:

@@ -14,11 +14,13 @@ from typing import Any
 from catalog.codec import content_hash
 from catalog.errors import user_error
 from catalog.message import Message, message
+from catalog.parts.fitting import SenderFitting
 from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
 from retrofit.installation import Installation, Place, TrimResistor, YesNo
 from retrofit.plan.bench_tests import TEST_KINDS, BenchTest, TestKind
 from retrofit.plan.document import DutyMark, Origin, Pairing, Plan
+from retrofit.plan.fit_document import Fit
 from retrofit.plan.trim_words import ohms_by_place, trim_words
 
 
@@ -33,6 +35,7 @@ class Area(Enum):
     TRIM = "trim"
     TESTS = "tests"
     INSTALLATION = "installation"
+    FIT = "fit"
     PAIRINGS = "pairings"
 
 
@@ -253,6 +256,29 @@ def set_installation(pairing: str, field: str, installation: Installation) -> Ed
         Area.INSTALLATION,
         merge=f"installation {field}",
     )
+
+
+def set_fit(pairing: str, field: str, change: Callable[[Fit], Fit]) -> Edit:
+    """Change how a pairing's sender is mounted; `field` names what changed, for its words."""
+
+    def whole(p: Pairing) -> Pairing:
+        fit = change(p.fit or Fit())
+        return replace(p, fit=None if fit == Fit() else fit)
+
+    label = message("edit.fit", field=message(f"step.fit.{field}"))
+    return edit_pairing(pairing, label, whole, Area.FIT, merge=f"fit {field}")
+
+
+def set_fitting(pairing: str, field: str, change: Callable[[SenderFitting], SenderFitting]) -> Edit:
+    """Change what a pairing's sender needs to go in; it stays the catalogue's class that it is."""
+
+    def whole(p: Pairing) -> Pairing:
+        fitting = change(p.sender.fitting or SenderFitting())
+        kept = None if fitting == SenderFitting() else fitting
+        return replace(p, sender=replace(p.sender, fitting=kept))
+
+    label = message("edit.fit", field=message(f"step.fit.{field}"))
+    return edit_pairing(pairing, label, whole, Area.SENDER, merge=f"fitting {field}")
 
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"

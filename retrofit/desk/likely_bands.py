@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 
 from catalog.errors import BugError
-from retrofit.desk.jobs import Job, Progress
+from retrofit.desk.jobs import InlineExecutor, Job, Progress
 from retrofit.desk.session import Change
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.spread import Likely, likely_of
+
+_PAUSE_MS = 250
+"""How long the plan has to rest before the work starts [ms]: beside it each edit is slower."""
 
 
 class LikelyBands(QObject):
@@ -26,14 +29,16 @@ class LikelyBands(QObject):
         self._place = place
         self._run = 0
         self._progress: Progress | None = None
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        # Work that runs in the window's own thread has nothing to wait for.
+        self._pause.setInterval(0 if isinstance(place.executor, InlineExecutor) else _PAUSE_MS)
+        self._pause.timeout.connect(self.start)
         place.changed.connect(self._heard)
 
     def start(self) -> None:
         """Work out the likely band of the pairing that is shown, unless it is known."""
-        self._run += 1
-        if self._progress is not None:
-            self._progress.cancel()
-            self._progress = None
+        self._stop()
         found = self._place.assessment()
         if found.spread is None or found.likely is not None:
             return
@@ -48,6 +53,13 @@ class LikelyBands(QObject):
             )
         )
 
+    def _stop(self) -> None:
+        """Let what runs end unheard."""
+        self._run += 1
+        if self._progress is not None:
+            self._progress.cancel()
+            self._progress = None
+
     def _arrived(self, run: int, result: Likely | None) -> None:
         if run == self._run and result is not None:
             self._progress = None
@@ -58,7 +70,11 @@ class LikelyBands(QObject):
 
     def _heard(self, change: Change) -> None:
         del change
-        self.start()
+        self._stop()
+        if self._pause.interval():
+            self._pause.start()
+        else:
+            self.start()
 
 
 def _worked_out(pairing: Pairing, duty: Duty, progress: Progress) -> Likely | None:

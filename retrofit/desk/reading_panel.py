@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QScrollArea,
     QSizePolicy,
     QSlider,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -22,6 +23,7 @@ from retrofit.desk.session import Change
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.check_list import CheckList
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
+from retrofit.desk.widgets.sum_view import ShownAt, asked_of
 from retrofit.desk.widgets.svg_view import PIXELS_PER_MM, LayeredView
 from retrofit.desk.workplace import Workplace
 from retrofit.drawing.chart import ChartDrawing, error_chart
@@ -30,6 +32,7 @@ from retrofit.drawing.look import Look
 from retrofit.drawing.scrubber import chart_scrubber
 from retrofit.drawing.spot import Spot, spot_at
 from retrofit.plan.assess import Assessment
+from retrofit.plan.checks.check import Check
 from retrofit.plan.document import Duty
 
 STEPS = 1000
@@ -77,6 +80,9 @@ class ReadingPanel(QFrame):
     wanted = Signal(str, str)
     """The user wants to mend a check: its step and field."""
 
+    sum_wanted = Signal(object)
+    """The user wants to know how a number was made: `CheckNumber` or `ShownAt`."""
+
     def __init__(self, place: Workplace, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("panel")
@@ -87,6 +93,11 @@ class ReadingPanel(QFrame):
         self.dial = LayeredView()
         self.second = LayeredView()
         self.chart = LayeredView()
+        self.trial = QLabel()
+        self.trial.setObjectName("notice")
+        self.trial.setWordWrap(True)
+        self.trial.setMargin(8)
+        self.trial.hide()
         self.slider = RangeSlider()
         self.slider.setAccessibleName(text("panel.slider"))
         self.slider.valueChanged.connect(self._slid)
@@ -96,6 +107,14 @@ class ReadingPanel(QFrame):
         self.value.nudged.connect(self._typed)
         self.checks = CheckList(place.reader, theme)
         self.checks.wanted.connect(self.wanted)
+        self.checks.sum_wanted.connect(self._check_asked)
+        self.how = QToolButton()
+        self.how.setObjectName("how")
+        self.how.setText("Σ")
+        self.how.setAccessibleName(text("sums.how_shown"))
+        self.how.setToolTip(text("sums.how_shown"))
+        self.how.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.how.clicked.connect(self.ask_shown)
         self._arrange()
         place.changed.connect(self._heard)
         place.settled.connect(self.read)
@@ -132,13 +151,14 @@ class ReadingPanel(QFrame):
         beside.setSpacing(10)
         beside.addWidget(self.slider, 1)
         beside.addWidget(self.value)
+        beside.addWidget(self.how)
         dials = QWidget()
         self._dials = side = QHBoxLayout(dials)
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(10)
         side.addWidget(self.dial, 3)
         side.addWidget(self.second, 2)
-        for widget in (dials, ranging, self.chart, checks_heading):
+        for widget in (self.trial, dials, ranging, self.chart, checks_heading):
             holder = QVBoxLayout()
             holder.setContentsMargins(16, 0, 16, 0)
             holder.addWidget(widget)
@@ -157,6 +177,14 @@ class ReadingPanel(QFrame):
         """What is shown under the slider."""
         return spot_at(self._place.shown(), self._true)
 
+    def ask_shown(self) -> None:
+        """Ask how what is shown under the slider was made."""
+        self.sum_wanted.emit(ShownAt(self._true))
+
+    def _check_asked(self, check: object) -> None:
+        if isinstance(check, Check):
+            self.sum_wanted.emit(asked_of(check))
+
     def look_at(self, true: float) -> None:
         """Put the slider on a true value [SI]."""
         low, high = self._duty.span
@@ -174,8 +202,7 @@ class ReadingPanel(QFrame):
             round(STEPS * (mark.at.si(duty.kind) - low) / (high - low)) for mark in duty.marks
         )
         self.slider.set_stations(stations)
-        self.checks.show_checks(self._place.assessment().checks)
-        self._draw(self._place.shown())
+        self._tried()
 
     @property
     def _duty(self) -> Duty:
@@ -239,6 +266,11 @@ class ReadingPanel(QFrame):
         self._set_true(at)
 
     def _tried(self) -> None:
+        trial = self._place.trial
+        self.trial.setVisible(trial is not None)
+        words = "" if trial is None else self._place.reader.text("panel.trial", what=trial.words)
+        self.trial.setText(words)
+        self.checks.show_checks(self._place.looked_at().checks)
         self._draw(self._place.shown())
 
     def _heard(self, change: Change) -> None:

@@ -7,7 +7,7 @@ it cannot be opened at all, the shipped files serve.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from importlib import import_module
@@ -23,6 +23,12 @@ from retrofit.desk.jobs import Executor, Job, Progress
 
 MOST = 400
 """Parts that a search shows."""
+
+_FIRST, _PORTION = 200, 500
+"""Parts that `Stock.every` gives at first, so that somebody sees something, and then at a time."""
+
+_MOST_KEPT = 20_000
+"""Whole parts that are kept in memory: reading one takes longer than a database's whole search."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +53,27 @@ class Stocked:
     like: Likeness = EXACT
 
 
+@dataclass(frozen=True)
+class Listed:
+    """One part as a list names it.
+
+    Attributes
+    ----------
+    key, name, notes : str
+        As in the part; of a large catalogue the notes are left out.
+    own : bool
+        Whether it is the user's.
+    like : Likeness
+        How well it answers what was typed.
+    """
+
+    key: str
+    name: str
+    notes: str
+    own: bool
+    like: Likeness = EXACT
+
+
 class _Record(Protocol):
     """What is needed of a record of the store."""
 
@@ -58,22 +85,21 @@ class _Record(Protocol):
     def revision(self) -> int: ...
 
 
-class _Found(Protocol):
-    """What a search of the store gives."""
+class _Named(_Record, Protocol):
+    """What a search by name gives."""
 
     @property
-    def records(self) -> Sequence[_Record]: ...
-    @property
-    def more(self) -> bool: ...
+    def name(self) -> str: ...
 
 
 class _Store(Protocol):
     """What is needed of ``catalog.store``, which is not imported at the start."""
 
-    def search(
-        self, words: str, *, quantity: QuantityName, kind: PartKind, limit: int
-    ) -> _Found: ...
-    def parts(self, *, quantity: QuantityName, kind: PartKind) -> Sequence[Part]: ...
+    def names(
+        self, words: str, *, quantity: QuantityName, kind: PartKind, limit: int | None
+    ) -> Sequence[_Named]: ...
+    def count(self, *, quantity: QuantityName, kind: PartKind) -> int: ...
+    def whole(self, keys: Sequence[str]) -> Sequence[Part]: ...
     def part(self, key: str) -> Part: ...
     def record(self, key: str) -> _Record: ...
     def close(self) -> None: ...
@@ -92,6 +118,7 @@ class Stock(QObject):
         super().__init__(parent)
         self._store: _Store | None = None
         self._opened: _Store | None = None
+        self._kept: dict[tuple[str, int], Stocked] = {}
 
     @cached_property
     def _files(self) -> Library:
@@ -118,6 +145,35 @@ class Stock(QObject):
     def _fail(self, error: Exception) -> None:
         raise error
 
+    def listed(self, words: str, quantity: QuantityName, kind: PartKind) -> tuple[Listed, ...]:
+        """Return the parts on offer that answer the words by name, as `search` orders them.
+
+        No part of a large catalogue is read for it: it has to be done within a key press.
+
+        Raises
+        ------
+        UserError
+            For a text longer than any search, or a catalogue that can no longer be read.
+        """
+        if self._store is None or not self._large(quantity, kind):
+            found = self.search(words, quantity, kind)
+            return tuple(
+                Listed(one.part.key, one.part.name, one.part.notes, one.own, one.like)
+                for one in found
+            )
+        names = self._store.names(words, quantity=quantity, kind=kind, limit=MOST)
+        return tuple(Listed(one.key, one.name, "", one.own) for one in names)
+
+    @property
+    def store(self) -> Any:
+        """The user's catalogue; None until it is open."""
+        return self._store
+
+    @property
+    def files(self) -> Library:
+        """The parts that the program ships."""
+        return self._files
+
     def search(self, words: str, quantity: QuantityName, kind: PartKind) -> tuple[Stocked, ...]:
         """Return the parts on offer that answer the words, those with the nearest ohms first.
 
@@ -129,14 +185,63 @@ class Stock(QObject):
         if self._store is None:
             shipped: Sequence[Part] = self._files.search("", quantity=quantity, kind=kind)
             return _nearest([Stocked(part, False, 1) for part in shipped], words)
-        found = self._store.search("", quantity=quantity, kind=kind, limit=MOST)
-        if found.more:  # too many to look at one by one: the database looks for the words
-            found = self._store.search(words, quantity=quantity, kind=kind, limit=MOST)
-        # All at once, for a question a part would take longer than a key press may.
-        whole = {part.key: part for part in self._store.parts(quantity=quantity, kind=kind)}
-        records = (r for r in found.records if r.key in whole)
-        stocked = [Stocked(whole[r.key], r.own, r.revision) for r in records]
-        return tuple(stocked) if found.more else _nearest(stocked, words)
+        # Too many to look at one by one: the database looks for the words.
+        large = self._large(quantity, kind)
+        wanted = words if large else ""
+        found = self._store.names(wanted, quantity=quantity, kind=kind, limit=MOST)
+        stocked = self._whole(self._store, found)
+        return tuple(stocked) if large else _nearest(stocked, words)
+
+    def every(self, quantity: QuantityName, kind: PartKind) -> tuple[int, Iterator[list[Stocked]]]:
+        """Return how many parts are on offer, and all of them, a portion at a time.
+
+        Raises
+        ------
+        UserError
+            For a catalogue that can no longer be read; also while the portions are taken.
+        """
+        if self._store is None:
+            shipped = [
+                Stocked(part, False, 1)
+                for part in self._files.search("", quantity=quantity, kind=kind)
+            ]
+            return len(shipped), iter([shipped])
+        count = self._store.count(quantity=quantity, kind=kind)
+        return count, self._portions(self._store, quantity, kind)
+
+    def _portions(
+        self, store: _Store, quantity: QuantityName, kind: PartKind
+    ) -> Iterator[list[Stocked]]:
+        # The names of all of a large catalogue take longer than the first rows may.
+        first = store.names("", quantity=quantity, kind=kind, limit=_FIRST)
+        yield self._whole(store, first)
+        if len(first) < _FIRST:
+            return
+        given = {one.key for one in first}
+        names = store.names("", quantity=quantity, kind=kind, limit=None)
+        others = [one for one in names if one.key not in given]
+        for start in range(0, len(others), _PORTION):
+            yield self._whole(store, others[start : start + _PORTION])
+
+    def _large(self, quantity: QuantityName, kind: PartKind) -> bool:
+        """Return whether there are more parts than a search shows."""
+        assert self._store is not None
+        first = self._store.names("", quantity=quantity, kind=kind, limit=MOST + 1)
+        return len(first) > MOST
+
+    def _whole(self, store: _Store, names: Sequence[_Named]) -> list[Stocked]:
+        """Return parts whole, in the order of their names."""
+        there = {one.key: self._kept.get((one.key, one.revision)) for one in names}
+        lacking = [key for key, found in there.items() if found is None]
+        if lacking:
+            by_key = {one.key: one for one in names}
+            for part in store.whole(lacking):
+                one = by_key[part.key]
+                stocked = Stocked(part, one.own, one.revision)
+                there[part.key] = stocked
+                if len(self._kept) < _MOST_KEPT:
+                    self._kept[one.key, one.revision] = stocked
+        return [found for found in there.values() if found is not None]
 
     def part(self, key: str) -> Stocked:
         """Return one part by its key.

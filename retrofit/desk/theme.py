@@ -203,6 +203,12 @@ QPushButton#rail-button:hover {{ background: {c.paper}; }}
 QPushButton#rail-button:checked {{ background: {c.card}; font-weight: 600;
   border-color: {c.line}; }}
 QPushButton#rail-button:focus {{ border-color: {c.true}; }}
+QPushButton#toggle:checked {{ background: {c.corridor}; border-color: {c.true}; }}
+QPushButton#chip {{ border-radius: 14px; padding: 3px 11px; min-height: 20px;
+  font-size: {SMALL}; }}
+QPushButton#chip:checked {{ background: {c.true}; border-color: {c.true}; color: {c.card}; }}
+QPushButton#chip:focus {{ border: 2px solid {c.true}; padding: 2px 10px; }}
+QPushButton#chip:checked:focus {{ border-color: {c.ink}; }}
 QPushButton#letter {{ min-width: 22px; padding: 5px 7px; }}
 QPushButton#letter:checked {{ background: {c.ink}; color: {c.card}; border-color: {c.ink};
   font-weight: 600; }}
@@ -210,6 +216,15 @@ QPushButton#check-row {{ text-align: left; border: 0; border-top: 1px solid {c.l
   border-radius: 0; padding: 0; background: transparent; }}
 QPushButton#check-row:hover {{ background: {c.corridor}; }}
 QPushButton#check-row:focus {{ border: 2px solid {c.true}; }}
+QToolButton#how {{ border-color: transparent; background: transparent; color: {c.muted};
+  padding: 1px 5px; min-height: 16px; }}
+QToolButton#how:hover {{ background: {c.corridor}; color: {c.ink}; }}
+QToolButton#how:focus {{ border: 2px solid {c.true}; padding: 0px 4px; color: {c.ink}; }}
+QFrame#sums {{ background: {c.card}; border-top: 1px solid {c.line}; }}
+QFrame#sums QTextBrowser {{ background: {c.card}; color: {c.ink}; }}
+QFrame#sums QTextBrowser:focus {{ border: 2px solid {c.true}; }}
+QScrollArea#pages {{ background: {c.gap}; border: 1px solid {c.line}; border-radius: 8px; }}
+QWidget#pages-inside {{ background: {c.gap}; }}
 QListView, QTableView {{ background: {c.card}; color: {c.ink}; border: 1px solid {c.line};
   border-radius: 8px; gridline-color: {c.line}; selection-background-color: {c.corridor};
   selection-color: {c.ink}; outline: 0; }}

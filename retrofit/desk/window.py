@@ -28,22 +28,26 @@ from retrofit.desk.rail import Rail
 from retrofit.desk.reading_panel import ReadingPanel
 from retrofit.desk.session import Change
 from retrofit.desk.step_stack import StepStack
+from retrofit.desk.steps.catalogue import CataloguePage
 from retrofit.desk.steps.compare import ComparePage
 from retrofit.desk.steps.duty import DutyStep
+from retrofit.desk.steps.fit import FitStep
 from retrofit.desk.steps.gauge import GaugeStep
 from retrofit.desk.steps.sender import SenderStep
+from retrofit.desk.steps.sheet import SheetStep
 from retrofit.desk.steps.trim import TrimStep
 from retrofit.desk.steps.wiring import WiringStep
 from retrofit.desk.theme import Theme, Wanted, figures_of_one_width
 from retrofit.desk.top_bar import TopBar
 from retrofit.desk.widgets.notice import Notice
+from retrofit.desk.widgets.sum_view import SumView
 from retrofit.desk.widgets.units_menu import UnitsMenu
 from retrofit.desk.workplace import Workplace
 from retrofit.settings import Settings, save_settings
 from retrofit.shipped import path as shipped
 
-STEPS = ("duty", "gauge", "sender", "trim", "wiring")
-PAGES = ("compare",)
+STEPS = ("duty", "gauge", "sender", "trim", "fit", "wiring", "sheet")
+PAGES = ("compare", "catalogue")
 QUANTITIES: tuple[QuantityName, ...] = ("temperature", "pressure", "level")
 NARROW = 1180
 """Width of the window [logical pixels] below which rail and panel make themselves smaller."""
@@ -86,10 +90,14 @@ class Window(QMainWindow):
                 "gauge": partial(GaugeStep, place, theme),
                 "sender": partial(SenderStep, place, theme),
                 "trim": partial(TrimStep, place, theme),
+                "fit": partial(FitStep, place, theme),
                 "wiring": partial(WiringStep, place),
+                "sheet": partial(SheetStep, place),
                 "compare": partial(ComparePage, place, theme),
+                "catalogue": partial(CataloguePage, place, theme),
             }
         )
+        self.sums = SumView(place)
         self.recent_menu = QMenu(self._text("menu.recent"), self)
         self.keeper = PlanKeeper(place, self.notice, self.recent_menu, self)
         self.keeper.settled.connect(self.read)
@@ -117,7 +125,8 @@ class Window(QMainWindow):
         holder.setContentsMargins(16, 8, 16, 0)
         holder.addWidget(self.notice)
         centre.addLayout(holder)
-        centre.addWidget(self.steps, 1)
+        centre.addWidget(self.steps, 3)
+        centre.addWidget(self.sums, 2)
         middle = QHBoxLayout()
         middle.setContentsMargins(0, 0, 0, 0)
         middle.setSpacing(0)
@@ -156,6 +165,7 @@ class Window(QMainWindow):
         self.add_action = self._action("add_pairing", self.add_pairing, "Ctrl+T")
         self.remove_action = self._action("remove_pairing", self.remove_pairing)
         self.dial_action = self._action("go_slider", self.panel.slider.setFocus, "Ctrl+0")
+        self.sums_action = self._action("sums", self.panel.ask_shown, "Ctrl+H")
         self.discard_action = self._action("discard", self.keeper.discard)
         self.take_action = self._action("take_over", self.keeper.take_over)
         self.quit_action = self._action("quit", self._quit, standard.Quit)
@@ -199,14 +209,16 @@ class Window(QMainWindow):
         view.addSeparator()
         view.addActions([self.light_action, self.dark_action, self.system_action])
         view.addSeparator()
-        view.addAction(self.dial_action)
+        view.addActions([self.dial_action, self.sums_action])
 
     def _connect(self) -> None:
         self.rail.wanted.connect(self.show_step)
         self.panel.wanted.connect(self.mend)
+        self.panel.sum_wanted.connect(self.sums.ask)
         self.top.pairing_wanted.connect(self._show_pairing)
         self.top.another_wanted.connect(self.add_pairing)
         self.place.changed.connect(self._heard)
+        self.place.step_wanted.connect(self.show_step)
         self.theme.changed.connect(self._mark_theme)
         self._mark_theme()
 

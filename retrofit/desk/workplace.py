@@ -2,15 +2,35 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import QObject, Signal
 
 from catalog.errors import UserError
+from retrofit.desk.catalogue.shelves import Shelves
 from retrofit.desk.edits import Area, Edit
 from retrofit.desk.jobs import Executor
 from retrofit.desk.reader import Reader
 from retrofit.desk.session import Change, Session, View
 from retrofit.desk.stock import Stock
-from retrofit.plan.assess import Assessment, at_supply
+from retrofit.plan.assess import Assessment, assess, at_supply
+from retrofit.plan.document import Plan
+
+
+@dataclass(frozen=True, eq=False)
+class Trial:
+    """What is looked at without being in the plan.
+
+    Attributes
+    ----------
+    assessment : Assessment
+        What it would do.
+    words : str
+        What it is.
+    """
+
+    assessment: Assessment
+    words: str
 
 
 class Workplace(QObject):
@@ -32,7 +52,10 @@ class Workplace(QObject):
     """A Change of the plan: whoever shows one of its areas reads again."""
 
     tried = Signal()
-    """Another supply is tried on the dial, or none any more; the plan has not changed."""
+    """Another supply or pick is tried on the dial, or none any more; the plan has not changed."""
+
+    step_wanted = Signal(str)
+    """A step or page is wanted, by its key."""
 
     settled = Signal()
     """Numbers that take a while are in the assessment now; the plan has not changed."""
@@ -49,8 +72,10 @@ class Workplace(QObject):
         self.reader = reader
         self.executor = executor
         self.stock = stock
+        self.shelves = Shelves(stock, executor, reader, self)
         self._session = session
         self._volts: float | None = None
+        self._trial: Trial | None = None
         self._stop = session.listen(self._tell)
 
     @property
@@ -68,9 +93,26 @@ class Workplace(QObject):
         return self._session.assessment()
 
     def shown(self) -> Assessment:
-        """What the dial and the chart show: the assessment, or what another supply would do."""
-        found = self.assessment()
+        """What the dial and the chart show: what `looked_at` is, at the supply that is tried."""
+        found = self.looked_at()
         return found if self._volts is None else at_supply(found, self._volts)
+
+    @property
+    def trial(self) -> Trial | None:
+        """What is tried on the dial without being in the plan; None for nothing."""
+        return self._trial
+
+    def looked_at(self) -> Assessment:
+        """What the checks are shown of: the pairing of the plan, or what is tried instead."""
+        return self.assessment() if self._trial is None else self._trial.assessment
+
+    def try_plan(self, plan: Plan | None, words: str = "") -> None:
+        """Show what the pairing would do as it is in another plan; None: as it is, again."""
+        if plan is None and self._trial is None:
+            return
+        trial = None if plan is None else Trial(assess(plan, self.view.label), words)
+        self._trial = trial
+        self.tried.emit()
 
     def try_supply(self, volts: float | None) -> None:
         """Show what the needle does at another supply [V]; None: at the plan's own again."""
@@ -104,7 +146,7 @@ class Workplace(QObject):
     def use(self, session: Session) -> Session:
         """Work on another plan from now on; return the old session, which is not closed."""
         before, old = self._session.view, self._session
-        self._volts = None
+        self._volts = self._trial = None
         self._stop()
         self._session = session
         self._stop = session.listen(self._tell)
@@ -115,9 +157,10 @@ class Workplace(QObject):
         """Let the plan go and stop all work."""
         self._stop()
         self.executor.close()
+        self.shelves.finish()
         self.stock.close()
         self._session.close()
 
     def _tell(self, change: Change) -> None:
-        self._volts = None
+        self._volts = self._trial = None
         self.changed.emit(change)

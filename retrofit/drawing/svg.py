@@ -11,8 +11,8 @@ import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from html import escape  # that of xml.sax imports a whole network client
 from typing import Literal
-from xml.sax.saxutils import escape, quoteattr
 
 from catalog.errors import BugError
 
@@ -90,11 +90,11 @@ class Element:
     def write(self) -> str:
         """Return the element as markup, names and texts escaped."""
         inside = "".join(
-            escape(clean(child)) if isinstance(child, str) else child.write()
+            escape(clean(child), quote=False) if isinstance(child, str) else child.write()
             for child in self.children
         )
         named = "".join(
-            f" {name}={quoteattr(number(value) if isinstance(value, float) else clean(value))}"
+            f' {name}="{escape(number(value) if isinstance(value, float) else clean(value))}"'
             for name, value in self.attributes.items()
         )
         return f"<{self.tag}{named}>{inside}</{self.tag}>" if inside else f"<{self.tag}{named}/>"

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+
+import numpy as np
 
 from retrofit.finder.rows import Fit, Row
 from retrofit.plan.assess import assess
@@ -100,3 +103,33 @@ def judged_row(
 def judged_rows(plan: Plan, label: str, rows: Sequence[Row], wishes: TrimWishes) -> list[JudgedRow]:
     """Return rows judged, in their order."""
     return [judged_row(plan, label, row, wishes) for row in rows]
+
+
+def banded(judged: JudgedRow, label: str) -> JudgedRow:
+    """Return a judged row with its likely band: the widest half of it over the allowed error [1].
+
+    The band stays None where nobody can tell one, or nobody said how much is allowed.
+
+    Parameters
+    ----------
+    judged : JudgedRow
+        What `judged_row` gave.
+    label : str
+        The pairing into which it was put.
+
+    Notes
+    -----
+    Some sixty milliseconds each.
+    """
+    found, duty = assess(judged.plan, label, likely=True), judged.plan.duty
+    if found.likely is None:
+        return judged
+    shares = list[float]()
+    if (allowed := duty.allowed_at(None)) is not None:
+        shares.append(float(np.nanmax(found.likely.high - found.likely.low)) / (2.0 * allowed))
+    for n, mark in enumerate(duty.marks):
+        allowed, ends = duty.allowed_at(mark), found.likely.at_marks
+        if allowed is not None:
+            shares.append(float(ends.high[n] - ends.low[n]) / (2.0 * allowed))
+    known = [share for share in shares if not math.isnan(share)]
+    return replace(judged, row=replace(judged.row, band=max(known))) if known else judged

@@ -18,16 +18,13 @@ from retrofit.finder.as_they_are import AsTheyAre
 from retrofit.finder.filters import PartFilter
 from retrofit.finder.fits import Fitting
 from retrofit.finder.one_by_one import OneByOne
+from retrofit.finder.proven import RANKS
 from retrofit.finder.rows import Bounded, Candidate, Excluded, Row, Solution, Way
 from retrofit.finder.screening import Screened, Wanted, screened
 from retrofit.plan.document import Pairing, Plan
 from retrofit.plan.trim_question import refusal_of
 from retrofit.plan.trim_wishes import TrimWishes, in_stock
 from retrofit.trim.search import Watch
-
-RANKS = 200
-"""Ranks that are proven before anything else."""
-
 
 _AT_FIRST, _AT_ONCE = 1000, 25_000  # candidates of one gauge that are looked at together
 

@@ -15,7 +15,7 @@ from dataclasses import replace
 
 import pytest
 
-from retrofit.finder.rank import RANKS
+from retrofit.finder.proven import RANKS
 from retrofit.finder.rows import candidates
 from retrofit.finder.screening import Wanted, screened
 from retrofit.plan.file import read_plan

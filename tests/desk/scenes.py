@@ -26,6 +26,7 @@ from retrofit.desk.edits import set_resistor
 from retrofit.desk.files import demo_plan, new_plan, start_session
 from retrofit.desk.jobs import InlineExecutor
 from retrofit.desk.session import Session
+from retrofit.desk.steps.advice_card import AdviceCard
 from retrofit.desk.steps.part_step import KNOWN, TABLE, PartStep
 from retrofit.desk.window import Window
 from retrofit.installation import TrimResistor
@@ -62,6 +63,15 @@ def duty(window: Window) -> None:
     window.show_step("duty")
 
 
+def fit(window: Window) -> None:
+    window.show_step("fit")
+
+
+def fit_chain(window: Window) -> None:
+    """The fit step further down: chain, seals, earth."""
+    window.mend("fit", "adapters")
+
+
 def wiring(window: Window) -> None:
     window.show_step("wiring")
 
@@ -90,6 +100,35 @@ def paste(window: Window) -> None:
 
 def paste_empty(window: Window) -> None:
     _part_step(window, "sender").tabs.setCurrentIndex(TABLE)
+
+
+def sheet(window: Window) -> None:
+    window.show_step("sheet")
+
+
+def sums(window: Window) -> None:
+    window.panel.ask_shown()
+
+
+def advice(window: Window) -> None:
+    """Show the proposals for wires, their card open."""
+    window.show_step("wiring")
+    step = window.steps["wiring"]
+    card = next(iter(step.findChildren(AdviceCard)))
+    card.fold.open()
+    settle()
+    step.ensureWidgetVisible(card, 0, 400)
+
+
+def finder(window: Window) -> None:
+    """Look at every sender with its best two resistors, the second row selected and on trial."""
+    step = _part_step(window, "sender")
+    settle()
+    step.finding.most.buttons["2"].click()
+    settle()
+    step.finding.finder.look_at(step.finding.finder.rows[1].key)
+    step.finding.finder.trial.click()
+    settle()  # the page grows with what is said of the row, a level at a time
 
 
 def compare(window: Window) -> None:
@@ -143,11 +182,18 @@ STATES: tuple[tuple[str, Callable[[], Session], Callable[[Window], None]], ...] 
 MORE_STATES: tuple[tuple[str, Callable[[], Session], Callable[[Window], None]], ...] = (
     ("gauge-known", _of_demo, gauge_known),
     ("sender", _of_demo, sender),
+    ("fit", _of_demo, fit),
+    ("fit-chain", _of_demo, fit_chain),
+    ("new-fit", _new_level, fit),
     ("sender-known", _of_demo, sender_known),
+    ("finder", _of_demo, finder),
     ("paste-empty", _of_demo, paste_empty),
     ("compare-alone", _of_demo, compare_alone),
     ("new-gauge", _new_level, gauge),
     ("new-wiring", _new_level, wiring),
+    ("sheet", _of_demo, sheet),
+    ("sums", _of_demo, sums),
+    ("advice", _of_demo, advice),
 )
 """What the contact sheets show besides."""
 

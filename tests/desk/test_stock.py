@@ -10,11 +10,12 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from catalog.errors import UserError
+from catalog.home import catalogue_path
 from catalog.library import load_generic
 from catalog.message import Message
-from catalog.store.open import catalogue_path, open_store
+from catalog.store.open import open_store
 from retrofit.desk.jobs import InlineExecutor
-from retrofit.desk.stock import Stock
+from retrofit.desk.stock import MOST, Stock
 from retrofit.desk.threads import ThreadExecutor
 from tests.catalog.store.parts_to_store import sender
 from tests.desk.executors import HeldExecutor
@@ -116,3 +117,38 @@ def test_that_a_window_closed_while_the_catalogue_opens_lets_it_go(
     assert (heard, told) == ([], [])
     assert len(stock.search("", "level", "sender")) > 20
     catalogue_path().unlink()
+
+
+def test_that_every_part_comes_a_portion_at_a_time_whole_and_once(stock: Stock) -> None:
+    with open_store() as store:
+        for number in range(230):
+            store.save(sender(f"level-mine-{number}"), "mine")
+    shipped, _ = stock.every("level", "sender")
+    stock.open(InlineExecutor())
+    count, portions = stock.every("level", "sender")
+    every = [one for portion in portions for one in portion]
+    assert count == len(every) == shipped + 230
+    assert len({one.part.key for one in every}) == count
+    assert every[0] == stock.part(every[0].part.key)
+    assert every[-1] == stock.part("level-mine-229")
+
+
+def test_that_a_large_catalogue_is_listed_by_name_as_it_is_searched(stock: Stock) -> None:
+    with open_store() as store:
+        for number in range(MOST + 5):
+            store.save(sender(f"level-mine-{number}", notes="the old tank"), "mine")
+    stock.open(InlineExecutor())
+    for words in ("", "old tank", "mine-40", "nowhere"):
+        listed = stock.listed(words, "level", "sender")
+        found = stock.search(words, "level", "sender")
+        assert [one.key for one in listed] == [one.part.key for one in found]
+        assert [one.own for one in listed] == [one.own for one in found]
+        assert len(listed) <= MOST
+    assert stock.listed("nowhere", "level", "sender") == ()
+
+
+def test_that_a_small_catalogue_lists_the_nearest_ohms_first(stock: Stock) -> None:
+    listed = stock.listed("245 30", "level", "sender")
+    found = stock.search("245 30", "level", "sender")
+    assert [(one.key, one.like) for one in listed] == [(one.part.key, one.like) for one in found]
+    assert listed

@@ -36,6 +36,8 @@ class PartRow:
         Allowed error [the same unit], for the corridor of the small curve.
     spoken : str
         All of it in one sentence, for a screen reader.
+    starred : bool
+        Whether it stands out: nothing else beats it.
     """
 
     key: str
@@ -47,6 +49,7 @@ class PartRow:
     own: bool = False
     allowed: float | None = None
     spoken: str = ""
+    starred: bool = False
 
 
 class PartRole(IntEnum):
@@ -59,6 +62,7 @@ class PartRole(IntEnum):
     ERRORS = KEY + 4
     OWN = KEY + 5
     ALLOWED = KEY + 6
+    STARRED = KEY + 7
 
 
 class PartListModel(QAbstractListModel):
@@ -170,5 +174,6 @@ class PartListModel(QAbstractListModel):
             int(PartRole.ERRORS): row.errors,
             int(PartRole.OWN): row.own,
             int(PartRole.ALLOWED): row.allowed,
+            int(PartRole.STARRED): row.starred,
         }
         return facts.get(int(role))

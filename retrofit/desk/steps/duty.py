@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
 from retrofit.desk.edits import Area, Edit, set_duty
+from retrofit.desk.steps.limits_card import LimitsCard
 from retrofit.desk.steps.page import AmountEdit, Card, StepPage, WordEdit
 from retrofit.desk.widgets.mark_rows import MarkRows
 from retrofit.desk.workplace import Workplace
@@ -40,11 +41,13 @@ class DutyStep(StepPage):
         card = Card(self.text("what"))
         for name in ("low", "high", "allowed", "medium", "controller_shares", "capacity"):
             card.add(self.fields[name])
+        self._limits = LimitsCard(self)
         self.marks = MarkRows(place)
         marks = Card(self.text("marks"), columns=1)
         marks.add(self.marks)
         self.column.addWidget(card)
         self.column.addWidget(marks)
+        self.column.addWidget(self._limits.card)
         self.column.addWidget(self.caution_line())
         self.column.addStretch(1)
         self.read()
@@ -59,6 +62,7 @@ class DutyStep(StepPage):
         self._shares.set_word(duty.controller_shares)
         self.fields["capacity"].setVisible(duty.quantity == "level")
         self.marks.read()
+        self._limits.read()
 
     def go_to(self, field: str) -> None:
         """Go to a field, or to the marks."""
@@ -66,6 +70,7 @@ class DutyStep(StepPage):
             self.ensureWidgetVisible(self.marks)
             self.marks.go_there()
         else:
+            self._limits.unfold(field)
             super().go_to(field)
 
 

@@ -33,7 +33,7 @@ _SHARES = ("dial_error", "needle_width")
 class GaugeStep(PartStep):
     """What shows it."""
 
-    CAUTIONS = frozenset({"caution.battery"})
+    CAUTIONS = frozenset({"caution.battery", "caution.needle"})
 
     AREAS = frozenset({Area.DOCUMENT, Area.GAUGE, Area.PAIRINGS})
 

@@ -14,11 +14,13 @@ from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind
 from catalog.tables import Wanted
 from retrofit.desk.edits import Area, Edit
+from retrofit.desk.finder_rows import short_name
 from retrofit.desk.models.part_list_model import PartRow
 from retrofit.desk.session import Change
 from retrofit.desk.steps.page import Card, StepPage
-from retrofit.desk.stock import Stocked
+from retrofit.desk.stock import Listed, Stocked
 from retrofit.desk.theme import Theme
+from retrofit.desk.widgets.finder_tab import FinderTab
 from retrofit.desk.widgets.part_picker import PartPicker, PickerWords
 from retrofit.desk.widgets.part_tabs import PartTabs
 from retrofit.desk.widgets.table_paste import TablePaste
@@ -59,7 +61,6 @@ class PartStep(StepPage):
     ) -> None:
         super().__init__(kind, place, parent)
         self._kind: PartKind = kind
-        self._on_offer: dict[str, Stocked] = {}
         self.name, self.facts = QLabel(), QLabel()
         self.name.setObjectName("card-title")
         self.facts.setObjectName("muted")
@@ -78,7 +79,8 @@ class PartStep(StepPage):
         self.form_column.setContentsMargins(0, 10, 0, 0)
         self.form_column.setSpacing(14)
         self.tabs = PartTabs()
-        for widget, tab in ((self.picker, "class"), (self.paste, "table"), (self.form, "known")):
+        self.finding = FinderTab(kind, self.picker, place, theme)
+        for widget, tab in ((self.finding, "class"), (self.paste, "table"), (self.form, "known")):
             self.tabs.addTab(widget, place.reader.text(f"part.tab.{tab}"))
         self.tabs.tabBar().setAccessibleName(self.text("tabs"))
         now = Card("", columns=1)
@@ -152,38 +154,28 @@ class PartStep(StepPage):
         return Wanted(self.place.view.plan.duty.quantity, decimal=self.place.reader.decimal)
 
     def _search(self, words: str) -> Sequence[PartRow]:
-        found = self.place.stock.search(words, self.place.view.plan.duty.quantity, self._kind)
-        for one in found:
-            self._on_offer[one.part.key] = one
-        here = self.present()
+        quantity, here = self.place.view.plan.duty.quantity, self.present()
+        found = self.place.stock.listed(words, quantity, self._kind)
         return [
-            PartRow(
-                one.part.key,
-                self._row_name(one, here),
-                one.part.notes,
-                own=one.own,
-            )
-            for one in found
+            PartRow(one.key, self._row_name(one, here), one.notes, own=one.own) for one in found
         ]
 
-    def _row_name(self, one: Stocked, here: str) -> str:
+    def _row_name(self, one: Listed, here: str) -> str:
         # All parts of a list measure the same, so the first word of a class says nothing there.
-        name = one.part.name.partition(", ")[2] or one.part.name
-        if one.own:
-            name = one.part.name
-        reader, kind = self.place.reader, one.part.quantity_kind
+        name = one.name if one.own else short_name(one.name)
+        reader, kind = self.place.reader, self.place.view.plan.duty.kind
         for at, ohms in one.like.inner:
             met = reader.value(ohms, Kind.RESISTANCE), reader.value(at, kind)
             name = reader.text("part.met", name=name, ohms=met[0], at=met[1])
-        if one.part.key == here:
+        if one.key == here:
             return self.place.reader.text("part.present", name=name)
         return name
 
     def _rater(self) -> Callable[[str], Candidate]:
-        plan, label, on_offer = self.place.view.plan, self.place.view.label, self._on_offer
+        plan, label, stock = self.place.view.plan, self.place.view.label, self.place.stock
 
         def rated(key: str) -> Candidate:
-            return rate(plan, label, on_offer[key].part)
+            return rate(plan, label, stock.part(key).part)
 
         return rated
 
@@ -196,13 +188,13 @@ class PartStep(StepPage):
     def _begin_anew(self) -> None:
         """Forget what was searched and pasted for another plan."""
         self.picker.words.clear()
+        self.finding.forget()
         self.picker.search_again()
         self.paste.area.clear()
         self.tabs.setCurrentIndex(CLASS)
 
     def _picked(self, key: str) -> None:
-        found = self._on_offer.get(key) or self.place.stock.part(key)
-        self.say(self.place.attempt(self.choose(found)))
+        self.say(self.place.attempt(self.choose(self.place.stock.part(key))))
         self.picker.look_at(key)
 
     def _pasted(self, points: tuple[Point, ...]) -> None:

@@ -35,7 +35,9 @@ class SenderStep(PartStep):
             "caution.oil",
             "caution.fuel",
             "caution.air",
+            "caution.maybe_taper",
             "caution.pressure",
+            "caution.taper",
             "caution.unknown_tank",
         }
     )

@@ -27,7 +27,15 @@ _SKETCH_HEIGHT = 176
 class TrimStep(StepPage):
     """Trim resistors by place, and the search for the best."""
 
-    CAUTIONS = frozenset({"caution.battery", "caution.fuel", "caution.no_resistor_at_tank"})
+    CAUTIONS = frozenset(
+        {
+            "caution.battery",
+            "caution.fuel",
+            "caution.hot_resistor",
+            "caution.needle",
+            "caution.no_resistor_at_tank",
+        }
+    )
 
     AREAS = frozenset(Area) - {Area.NAME}
 

@@ -15,6 +15,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from catalog.supplies import SUPPLY_CODES, supply_code
 from retrofit.desk.edits import Area, Edit, set_installation
+from retrofit.desk.steps.advice_card import AdviceCard
 from retrofit.desk.steps.contribution_card import ContributionCard
 from retrofit.desk.steps.load_card import LoadCards
 from retrofit.desk.steps.page import AmountEdit, Card, StepPage, WordEdit
@@ -96,12 +97,13 @@ class WiringStep(StepPage):
         panel = Card(self.text("panel"), columns=2)
         for name in ("panel_low", "panel_high"):
             panel.add(self.fields[name])
+        self._advice = AdviceCard(self.place)
         self._made_of = ContributionCard(self.place)
         wires = Card(self.text("wires"), columns=1)
         for run in self._runs:
             wires.add(run.card)
         cards = [supply, self._stabiliser, earth, wires, loads]
-        cards += [self._lamp.card, self._second.card, panel, self._made_of]
+        cards += [self._lamp.card, self._second.card, panel, self._advice, self._made_of]
         for card in cards:
             self.column.addWidget(card)
         self.column.addWidget(self.caution_line())
@@ -132,6 +134,7 @@ class WiringStep(StepPage):
         self._second.show(installation.second)
         self._try.read()
         self._made_of.read()
+        self._advice.read()
         movement = self.place.view.pairing.gauge.movement
         self._stabiliser.setVisible(isinstance(movement, HeaterMovement))
 

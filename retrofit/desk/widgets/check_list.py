@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QSizePolicy,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -92,6 +93,12 @@ class CheckRow(QPushButton):
         row.setSpacing(8)
         row.addWidget(self._mark, 0, Qt.AlignmentFlag.AlignTop)
         row.addLayout(words, 1)
+        self.how = QToolButton(self)
+        self.how.setObjectName("how")
+        self.how.setText("Σ")
+        self.how.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.how.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        row.addWidget(self.how, 0, Qt.AlignmentFlag.AlignTop)
 
     def show_check(self, check: Check, reader: Reader) -> None:
         """Show another check."""
@@ -103,6 +110,9 @@ class CheckRow(QPushButton):
         self.setAccessibleName(f"{verdict}: {says}")
         self.setAccessibleDescription(why)
         self.setToolTip(reader.text("check.go_to", step=reader.text(f"step.{check.step}.title")))
+        self.how.setVisible(check.number is not None)
+        self.how.setToolTip(reader.text("sums.how"))
+        self.how.setAccessibleName(reader.text("sums.how_of", says=says))
 
     def sizeHint(self) -> QSize:  # noqa: N802
         """Give the words the room that they need."""
@@ -129,6 +139,9 @@ class CheckList(QFrame):
     wanted = Signal(str, str)
     """The user wants to mend a check: its step and field."""
 
+    sum_wanted = Signal(object)
+    """The user wants to know how the number of a Check was made."""
+
     def __init__(self, reader: Reader, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._reader = reader
@@ -151,6 +164,7 @@ class CheckList(QFrame):
         while len(self._rows) < len(checks):
             row = CheckRow(self._theme)
             row.clicked.connect(self._clicked)
+            row.how.clicked.connect(self._asked)
             self._rows.append(row)
             self._column.addWidget(row)
         for row, check in zip(self._rows, checks, strict=False):
@@ -163,3 +177,9 @@ class CheckList(QFrame):
         for shown, check in zip(self._rows, self._checks, strict=False):
             if shown is row:
                 self.wanted.emit(check.step, check.field or check.name)
+
+    def _asked(self) -> None:
+        how = self.sender()
+        for row, check in zip(self._rows, self._checks, strict=False):
+            if row.how is how:
+                self.sum_wanted.emit(check)

@@ -109,6 +109,16 @@ def curve_points(errors: Sequence[float], limit: float, box: QRectF) -> list[lis
     return pieces
 
 
+def star(centre: QPointF, radius: float) -> QPolygonF:
+    """Return a star with five points, one of them up."""
+    corners = []
+    for corner in range(10):
+        far = radius if corner % 2 == 0 else 0.42 * radius
+        turn = math.pi * corner / 5.0
+        corners.append(centre + QPointF(far * math.sin(turn), -far * math.cos(turn)))
+    return QPolygonF(corners)
+
+
 class PartListDelegate(QStyledItemDelegate):
     """Paints the rows of a `PartListModel`.
 
@@ -156,6 +166,8 @@ class PartListDelegate(QStyledItemDelegate):
         if verdict:
             paint_verdict(painter, at.mark, Verdict(verdict), self._theme)
         self._paint_words(painter, at, index, (name_font, detail_font))
+        if index.data(PartRole.STARRED):
+            self._paint_star(painter, at)
         if at.curve.isValid():
             colour = (
                 self._theme.palette.ink if not verdict else self._theme.verdict(Verdict(verdict))
@@ -178,6 +190,13 @@ class PartListDelegate(QStyledItemDelegate):
             painter.fillRect(row, QColor(colours.paper))
         painter.setPen(QPen(QColor(colours.line), 1.0))
         painter.drawLine(row.bottomLeft(), row.bottomRight())
+
+    def _paint_star(self, painter: QPainter, at: Places) -> None:
+        """Paint the mark of what nothing else beats, under the mark of the verdict."""
+        centre = QPointF(at.mark.center().x(), at.why.top() + at.mark.height())
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self._theme.palette.true))
+        painter.drawPolygon(star(centre, at.mark.width() / 2.0 + 1.0))
 
     def _paint_words(
         self, painter: QPainter, at: Places, index: Index, fonts: tuple[QFont, QFont]

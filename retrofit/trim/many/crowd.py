@@ -146,7 +146,7 @@ class Crowd:
         return found.pick(np.argsort(found.sender))
 
     def spread(self, found: Solved, tolerance: float) -> Array:
-        """Return the worst objective with each resistor anywhere within its tolerance, (M,) [1].
+        """Return the worst objective with each resistor within its tolerance, shape (M,) [1].
 
         As ``retrofit.trim.answer.spread``: the worst lies where all are at their ends.
 

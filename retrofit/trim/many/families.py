@@ -156,7 +156,7 @@ class Family:
         return first, last
 
     def trims(self, values: Array, held: Index, addend: Index) -> Index:
-        """Return trims as indices at the five places, shape (M,), (M,) → (M, 5).
+        """Return trims as indices [1] at the five places, shape (M,), (M,) → (M, 5).
 
         The indices are those of ``retrofit.trim.topologies.Shelf``.
         """

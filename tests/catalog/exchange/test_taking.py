@@ -10,10 +10,11 @@ import pytest
 from catalog.codec import Part
 from catalog.errors import UserError
 from catalog.exchange.arrived import Arrived
+from catalog.exchange.choices import Choice
 from catalog.exchange.compare import Import, compare, differences
 from catalog.exchange.files import Incoming
 from catalog.exchange.problems import Place
-from catalog.exchange.taking import Choice, Decision, take
+from catalog.exchange.taking import Decision, take
 from catalog.message import message
 from catalog.parts.laws import TableLaw
 from catalog.parts.sender import Sender

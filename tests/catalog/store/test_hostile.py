@@ -17,9 +17,9 @@ from pathlib import Path
 import pytest
 
 from catalog.errors import UserError
+from catalog.home import catalogue_path
 from catalog.store.open import (
     Opening,
-    catalogue_path,
     open_server,
     open_store,
     open_store_or_files,

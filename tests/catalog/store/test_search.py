@@ -140,3 +140,18 @@ def test_that_no_column_holds_infinity_or_nan(generic: Store) -> None:
     for record in generic.search(limit=None).records:
         for ohms in (record.ohms_low, record.ohms_high):
             assert ohms is None or math.isfinite(ohms)
+
+
+def test_that_names_find_the_same_parts_as_a_search(generic: Store) -> None:
+    for words in ("", "240 33", "DUAL station", "nothing like it", "\0"):
+        found = generic.search(words, kind="sender", limit=None).records
+        named = generic.names(words, kind="sender")
+        assert [(one.key, one.name, one.revision, one.own) for one in found] == list(named)
+    assert len(generic.names("", limit=3)) == 3
+    assert generic.count(kind="sender") == len(generic.names("", kind="sender"))
+
+
+def test_that_parts_of_some_keys_come_whole_and_unknown_keys_are_left_out(generic: Store) -> None:
+    wanted = [LIBRARY.senders[2].key, LIBRARY.senders[0].key, "no-such-part"]
+    assert generic.whole(wanted) == (LIBRARY.senders[0], LIBRARY.senders[2])
+    assert generic.whole([]) == ()
