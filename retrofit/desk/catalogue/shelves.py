@@ -329,9 +329,7 @@ def keep_for_later(parts: Sequence[Part]) -> None:
         write_files(path, list(there.values()), force=True)
 
 
-def _all_parts(
-    store: Any, stock: Stock, progress: Progress
-) -> tuple[Shelf, Sequence[Message]]:
+def _all_parts(store: Any, stock: Stock, progress: Progress) -> tuple[Shelf, Sequence[Message]]:
     """Return every part of the store, and what is wrong with those that cannot be read."""
     if store is None:
         library = stock.files

@@ -8,11 +8,12 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QPushButton, QWidget
 
 from catalog.errors import UserError, user_error
-from catalog.parts.slots import Slot
+from catalog.parts.slots import KIND, Slot
 from catalog.provenance import UNSTATED, Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount, plain
 from catalog.quantities.kinds import DIFFERENCE, Kind
 from catalog.quantities.numerals import read, shown
+from retrofit.desk.catalogue.settled_choice import SettledChoice
 from retrofit.desk.catalogue.tolerance_edit import ToleranceEdit
 from retrofit.desk.reader import Reader
 from retrofit.desk.widgets.choice import Choice
@@ -152,7 +153,8 @@ class SlotRow(QWidget):
 
     def _make_word(self) -> None:
         words = [(str(word), self._reader.text(f"word.{word}")) for word in self._slot.words]
-        choice = Choice(words, self.label)
+        made = SettledChoice if self._slot.path[-1] == KIND else Choice
+        choice = made(words, self.label)
         choice.setSizeAdjustPolicy(Choice.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         choice.setMinimumContentsLength(8)
         self._add("value", choice, self.label)

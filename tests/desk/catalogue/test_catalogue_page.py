@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QAbstractItemModelTester
 from PySide6.QtWidgets import QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
@@ -43,6 +43,7 @@ def choose(qtbot: QtBot, choice: Choice, word: str) -> None:
         assert goal >= 0, word
         qtbot.keyClick(choice, Key.Key_Down if goal > before else Key.Key_Up)
         assert choice.currentIndex() != before
+    qtbot.keyClick(choice, Key.Key_Return)
 
 
 def look_at(qtbot: QtBot, page: CataloguePage, key: str) -> None:
@@ -298,6 +299,21 @@ def test_that_a_law_that_needs_more_is_taken_once_it_has_all(
     assert now(page).facts.ends is not None
 
 
+def test_that_going_through_the_kinds_by_the_keys_changes_nothing_until_return(
+    page: CataloguePage, qtbot: QtBot
+) -> None:
+    look_at(qtbot, page, "level-240-30")
+    kind = choice(page, "law.kind")
+    kind.setFocus()
+    for _ in range(6):
+        qtbot.keyClick(kind, Key.Key_Down)
+    assert now(page).revision == 1
+    qtbot.keyClick(kind, Key.Key_Escape)
+    assert kind.word == "table"
+    qtbot.keyClick(kind, Key.Key_Tab)
+    assert now(page).revision == 1
+
+
 def test_that_a_gauge_gets_its_movement_and_its_marks(page: CataloguePage, qtbot: QtBot) -> None:
     press(qtbot, page.parts.new_gauge)
     choose(qtbot, choice(page, "movement.kind"), "ratio")
@@ -307,8 +323,11 @@ def test_that_a_gauge_gets_its_movement_and_its_marks(page: CataloguePage, qtbot
     assert isinstance(part.movement, RatioMovement)
     assert part.movement.supply_coil is not None
     assert part.movement.supply_coil.amount == Amount(110.0, "Ω")
-    qtbot.mouseClick(page.form.rows["system"].editors["12 V"], Left)
-    assert now(page).part.system == ("12 V",)  # type: ignore[union-attr]
+    box = page.form.rows["system"].editors["12 V"]
+    qtbot.mouseClick(box, Left, pos=QPoint(10, box.height() // 2))
+    part = now(page).part
+    assert isinstance(part, Gauge)
+    assert part.system == ("12 V",)
 
 
 def test_that_a_fitting_and_its_switch_are_begun_and_filled(
