@@ -11,6 +11,7 @@ from catalog.errors import user_error
 
 _VARIABLE = "RETROFIT_HOME"
 _CATALOGUE = "catalogue.sqlite"
+_LEFT = "unsaved-parts.json"
 
 
 def chosen_home() -> Path | None:
@@ -39,3 +40,14 @@ def catalogue_path() -> Path:
     """
     home = chosen_home() or Path(user_data_dir("retrofit", appauthor=False))
     return home / _CATALOGUE
+
+
+def left_for_later() -> Path:
+    """Path of the file of parts that could not be saved when the window closed.
+
+    Raises
+    ------
+    UserError
+        As `catalogue_path`.
+    """
+    return catalogue_path().with_name(_LEFT)

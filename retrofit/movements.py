@@ -155,13 +155,15 @@ def second_apparent(
     assert second is not None
     circuit = wired(gauge, installation, trim, supplies, at)
     if circuit is None:
-        if second.gauge == gauge and second.powered != "no":
+        if second.powered == "unknown":
+            return message("movement.second_powered", gauge=second.gauge.name)
+        if second.gauge == gauge and second.powered == "yes":
             return apparent(gauge, installation, trim, supplies, at)
         return message("movement.second_unknown", gauge=second.gauge.name)
     if second.powered == "no":
         return message("movement.second_off")
     reduced = Reduction(circuit.network, circuit.first, circuit.second)
-    feeds = second_feed(second.gauge, supplies)
+    feeds = second_feed(gauge, installation, supplies)
     fed = Supplies(feeds)
     law = _law(second.gauge, Voltage(circuit.second_signal), SECOND, fed, at)
     return Apparent(law.back.after(reduced.law(law.quantity)))
@@ -177,7 +179,11 @@ def _untold(
     second = installation.second
     if second is None:
         return None
-    if second.powered == "no" or second.gauge != gauge or places & {"series at gauge"}:
+    if second.powered == "unknown":
+        return message("movement.second_powered", gauge=second.gauge.name)
+    # Resistors on the first gauge's side of the lead leave two equal gauges unequal.
+    uneven = places & {"series at gauge", "signal to earth"}
+    if second.powered == "no" or second.gauge != gauge or uneven:
         who = second.gauge if elements_known(gauge) else gauge
         return message("movement.second_unknown", gauge=who.name)
     return None

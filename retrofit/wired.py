@@ -151,9 +151,19 @@ def wired(
     if not elements_known(gauge):
         return None
     second = installation.second
-    if second is not None and not elements_known(second.gauge):
+    if second is not None and not _second_known(second):
         return None
     return _Wiring(gauge, installation, trim, supplies, at).wired()
+
+
+def _second_known(second: SecondGauge) -> bool:
+    """Return whether it is known what a second gauge puts on the signal.
+
+    Of one that is switched off a source that was measured with its supply on says nothing.
+    """
+    if second.powered == "unknown" or not elements_known(second.gauge):
+        return False
+    return second.powered == "yes" or not isinstance(inside_of(second.gauge), SourceOhms)
 
 
 @dataclass
@@ -272,10 +282,10 @@ class _Wiring:
         supply = SECOND + "supply"
         if second.powered == "no":
             # Switched off: what hangs between supply and signal leads nowhere.
-            if isinstance(inside_of(second.gauge), CoilOhms | SourceOhms):
+            if isinstance(inside_of(second.gauge), CoilOhms):
                 self._movement(second.gauge, supply, signal, EARTH_NODE, SECOND)
             return
-        volts = second_feed(second.gauge, self.supplies)
+        volts = second_feed(self.gauge, self.installation, self.supplies)
         self.network.voltage_source(supply, supply, EARTH_NODE, volts)
         self._movement(second.gauge, supply, signal, EARTH_NODE, SECOND)
 
@@ -329,7 +339,7 @@ class _Wiring:
             coil("supply coil", supply, signal, inside.supply)
             coil("earth coil", signal, earth, inside.earth)
         elif isinstance(inside, SourceOhms):
-            volts = inside.share * (second_feed(gauge, self.supplies) if prefix else self._fed)
+            volts = inside.share * (self._second_fed if prefix else self._fed)
             network.voltage_source(prefix + "inside", prefix + "inside", earth, volts)
             coil("inside ohms", prefix + "inside", signal, inside.ohm)
         elif isinstance(movement, HeaterMovement) and movement.heater is not None:
@@ -348,16 +358,28 @@ class _Wiring:
     def _fed(self) -> Array:
         return self.supplies.volts
 
+    @property
+    def _second_fed(self) -> Array:
+        return second_feed(self.gauge, self.installation, self.supplies)
 
-def second_feed(gauge: Gauge, supplies: Supplies) -> Array:
-    """Return the volts of what feeds a second gauge, shape (B,) [V].
 
-    A heater has a stabiliser of its own, or shares one, that gives what it is made for.
+def second_feed(gauge: Gauge, installation: Installation, supplies: Supplies) -> Array:
+    """Return the volts of what feeds the second gauge beside `gauge`, shape (B,) [V].
+
+    Two heaters made for the same feed share one stabiliser, whatever becomes of it; any other
+    heater has one of its own, unless none is fitted or it is stuck.
     """
-    movement = gauge.movement
-    if isinstance(movement, HeaterMovement) and movement.feed is not None:
-        return np.minimum(movement.feed.si(Kind.VOLTAGE), supplies.raw)
-    return supplies.raw
+    second = installation.second
+    movement = None if second is None else second.gauge.movement
+    if not isinstance(movement, HeaterMovement) or movement.feed is None:
+        return supplies.raw
+    feed, first = movement.feed.si(Kind.VOLTAGE), gauge.movement
+    own = first.feed if isinstance(first, HeaterMovement) else None
+    if own is not None and own.si(Kind.VOLTAGE) == feed:
+        return supplies.volts
+    if installation.stabiliser.fitted == "no" or installation.stabiliser.state == "stuck":
+        return supplies.raw
+    return np.minimum(feed, supplies.raw)
 
 
 def coil_warmth(gauge: Gauge, at: Circumstances) -> PerCorner:

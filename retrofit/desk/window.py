@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from importlib import import_module
 
 from PySide6.QtCore import QByteArray, QSettings, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QIcon, QKeySequence, QResizeEvent
@@ -28,11 +29,11 @@ from retrofit.desk.rail import Rail
 from retrofit.desk.reading_panel import ReadingPanel
 from retrofit.desk.session import Change
 from retrofit.desk.step_stack import StepStack
-from retrofit.desk.steps.catalogue import CataloguePage
 from retrofit.desk.steps.compare import ComparePage
 from retrofit.desk.steps.duty import DutyStep
 from retrofit.desk.steps.fit import FitStep
 from retrofit.desk.steps.gauge import GaugeStep
+from retrofit.desk.steps.page import StepPage
 from retrofit.desk.steps.sender import SenderStep
 from retrofit.desk.steps.sheet import SheetStep
 from retrofit.desk.steps.trim import TrimStep
@@ -94,7 +95,7 @@ class Window(QMainWindow):
                 "wiring": partial(WiringStep, place),
                 "sheet": partial(SheetStep, place),
                 "compare": partial(ComparePage, place, theme),
-                "catalogue": partial(CataloguePage, place, theme),
+                "catalogue": partial(_catalogue_page, place, theme),
             }
         )
         self.sums = SumView(place)
@@ -377,6 +378,9 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:  # noqa: N802
         """Let everything go; unsaved work stays in the journal and is offered next time."""
+        typing = self.focusWidget()
+        if typing is not None:
+            typing.clearFocus()  # what is typed and not yet taken is taken now
         if not self.keeper.may_close():
             event.ignore()
             return
@@ -385,3 +389,9 @@ class Window(QMainWindow):
         self.place.close()
         event.accept()
         self.closed.emit()
+
+
+def _catalogue_page(place: Workplace, theme: Theme) -> StepPage:
+    """Make the catalogue page; its modules are loaded at the first visit, not before."""
+    made: StepPage = import_module("retrofit.desk.steps.catalogue").CataloguePage(place, theme)
+    return made

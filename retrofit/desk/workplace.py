@@ -76,6 +76,7 @@ class Workplace(QObject):
         self._session = session
         self._volts: float | None = None
         self._trial: Trial | None = None
+        self._at_other: tuple[int, float, Assessment, Assessment] | None = None
         self._stop = session.listen(self._tell)
 
     @property
@@ -95,7 +96,11 @@ class Workplace(QObject):
     def shown(self) -> Assessment:
         """What the dial and the chart show: what `looked_at` is, at the supply that is tried."""
         found = self.looked_at()
-        return found if self._volts is None else at_supply(found, self._volts)
+        if self._volts is None:
+            return found
+        if self._at_other is None or self._at_other[:2] != (id(found), self._volts):
+            self._at_other = (id(found), self._volts, found, at_supply(found, self._volts))
+        return self._at_other[3]
 
     @property
     def trial(self) -> Trial | None:

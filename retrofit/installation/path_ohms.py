@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from catalog.errors import UserError
 from catalog.message import Message, SiValue, message
@@ -80,12 +80,22 @@ def path_ohms(path: Path, run: Run) -> PathOhms:
     if path.measured is not None:
         read = figure_ohms(path.measured)
         if wire.unknown is None and read.high < _TOO_FEW * wire.low:
-            ohm = SiValue(read.ohm, Kind.RESISTANCE)
-            least = SiValue(wire.low, Kind.RESISTANCE)
-            where = message(f"run.{run}")
-            return PathOhms(unknown=message("wires.contradict", run=where, ohm=ohm, least=least))
-        return read
-    return wire if wire.unknown is not None else wire + figure_ohms(path.contacts)
+            return _contradicted(read, wire.low, run)
+        return _bounded(read)
+    contacts = figure_ohms(path.contacts)
+    if contacts.high < 0.0:
+        return _contradicted(contacts, 0.0, run)
+    return wire if wire.unknown is not None else wire + _bounded(contacts)
+
+
+def _contradicted(read: PathOhms, least: float, run: Run) -> PathOhms:
+    values = {"ohm": SiValue(read.ohm, Kind.RESISTANCE), "least": SiValue(least, Kind.RESISTANCE)}
+    return PathOhms(unknown=message("wires.contradict", run=message(f"run.{run}"), **values))
+
+
+def _bounded(read: PathOhms) -> PathOhms:
+    """Return ohms not below zero, where a meter read less within its error."""
+    return replace(read, ohm=max(read.ohm, 0.0))
 
 
 def _wire_ohms(wire: Wire, run: Run) -> PathOhms:

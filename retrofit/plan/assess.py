@@ -47,6 +47,7 @@ from retrofit.plan.stages import (
     LeadState,
     band_of,
     lead_state,
+    loaded_at,
     marked_at,
     needle_of,
     reading_of,
@@ -234,8 +235,9 @@ def at_supply(found: Assessment, volts: float) -> Assessment:
     """
     pairing, duty = found.pairing, found.plan.duty
     supply = Supply(Amount(volts, "V"), earthed=pairing.installation.supply.earthed)
+    hung_on = loaded_at(pairing.installation, volts)
     gauge = marked_at(pairing.gauge, supplies_of(pairing.gauge, pairing.installation).nominal)
-    installation = replace(pairing.installation, supply=supply)
+    installation = replace(hung_on, supply=supply)
     other = replace(pairing, gauge=gauge, installation=installation)
     needle, spread = needle_of(other), spread_of(other, duty)
     if isinstance(needle, Message) or spread is None:

@@ -35,7 +35,7 @@ from catalog.quantities.kinds import Kind, unit_named
 from retrofit.bands.causes import Cause
 from retrofit.dial import dial_curve
 from retrofit.installation import RUNS, Installation
-from retrofit.installation.path_ohms import path_ohms
+from retrofit.installation.path_ohms import figure_ohms, path_ohms
 from retrofit.movements import supply_known
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.memo import staged
@@ -212,10 +212,12 @@ def _runs(pairing: Pairing) -> Iterator[Cause | Message]:
             name = "signal wire" if run == "signal" else run
             yield Cause(name, ohms.ohm, ohms.low, ohms.high, "rectangular")
     earth = installation.sender_earth
-    if earth is None:
+    if earth is None or installation.stray_volts:
         yield message("unstated.earth")
-    else:
-        yield from _of("sender earth", earth, Kind.RESISTANCE)
+        return
+    ohms = figure_ohms(earth)  # a meter's error may be more than what it reads
+    if ohms.high > ohms.low:
+        yield Cause("sender earth", ohms.ohm, ohms.low, ohms.high, "rectangular")
 
 
 def _sharers(installation: Installation) -> Iterator[Cause | Message]:

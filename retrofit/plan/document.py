@@ -277,6 +277,12 @@ def _supply_problems(installation: Installation) -> Iterator[Message]:
         yield message("supply.no_volts", text=str(min(known, key=lambda a: a.number)))
     elif values != sorted(values):
         yield message("supply.disorder", text=", ".join(str(v) for v in known))
+    names = [load.name for load in installation.loads]
+    for name in sorted({one for one in names if names.count(one) > 1}):
+        yield message("loads.same_name", name=name)
+    for load in installation.loads:
+        if load.amperes is not None and load.amperes.si(Kind.CURRENT) < 0.0:
+            yield message("loads.negative", load=load.name, text=str(load.amperes.amount))
     earth = installation.sender_earth
     if (
         earth is not None

@@ -95,8 +95,9 @@ def earth_moves(pairing: Pairing, duty: Duty, path: Figure) -> Array:
     array, shape (POINTS + marks,)
         Move with its sign, stops counted [SI difference]; NaN where nobody can tell a reading.
     """
-    bare = installed(pairing, replace(pairing.installation, sender_earth=None))
-    worse = installed(pairing, replace(pairing.installation, sender_earth=path))
+    without = replace(pairing.installation, sender_earth=None, sender_earth_reversed=None)
+    bare = installed(pairing, without)
+    worse = installed(pairing, replace(without, sender_earth=path))
     return np.asarray(along(worse, duty) - along(bare, duty))
 
 

@@ -101,6 +101,19 @@ def marked_at(gauge: Gauge, volts: float) -> Gauge:
     return replace(gauge, movement=replace(movement, feed=Figure(Amount(volts, "V"))))
 
 
+def loaded_at(installation: Installation, volts: float) -> Installation:
+    """Return an installation whose loads and lamp take at `volts` [V] what their ohms let them."""
+    share = (volts / installation.supply.nominal.si(Kind.VOLTAGE)) ** 2
+
+    def watts(stated: Amount | None) -> Amount | None:
+        return None if stated is None else Amount(share * stated.si(Kind.POWER), "W")
+
+    loads = tuple(replace(load, watts=watts(load.watts)) for load in installation.loads)
+    lamp = installation.lamp
+    lit = None if lamp is None else replace(lamp, watts=watts(lamp.watts))
+    return replace(installation, loads=loads, lamp=lit)
+
+
 def at_terminal(
     gauge: Gauge, installation: Installation, raw: Array, at: Circumstances = AS_STATED
 ) -> Supplies:

@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from catalog.quantities.kinds import Kind
 from retrofit.desk.jobs import InlineExecutor
+from retrofit.desk.likely_bands import LikelyBands
 from retrofit.desk.reader import Reader
 from retrofit.desk.session import Session
 from retrofit.desk.steps.wiring import WiringStep
@@ -128,7 +129,7 @@ def test_that_a_consumer_is_added_named_and_removed(
     check = check_of(tank.assessment(), "offset")
     assert check.verdict is not Verdict.UNKNOWN
     assert "Deck lights" in tank.reader.sentence(check.says)
-    button = step._loads._cards[0]._remove
+    button = step._loads._cards[0].remove
     qtbot.waitUntil(lambda: button.height() > 0)  # until the new card has its place
     step.ensureWidgetVisible(button)
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
@@ -179,6 +180,7 @@ def test_that_the_supply_slider_moves_the_dial_and_not_the_plan(
     shown = tank.shown()
     assert shown.pairing.installation.supply.nominal.si(Kind.VOLTAGE) == pytest.approx(11.0)
     assert tank.view.plan is before
+    assert tank.shown() is shown  # worked out once, however often it is drawn
     assert step._try.back.isEnabled()
     qtbot.mouseClick(step._try.back, Qt.MouseButton.LeftButton)
     assert tank.shown() is tank.assessment()
@@ -200,6 +202,21 @@ def test_that_what_the_band_is_made_of_is_ranked(step: WiringStep, tank: Workpla
     told = [share.name for share in tank.assessment().marks[0].shares if share.alone_high]
     assert len(words) == 3 * (1 + len(told)) or not told
     assert step._made_of.says.text()
+
+
+def test_that_the_band_tells_how_stable_it_is_beside_what_it_leaves_out(
+    step: WiringStep, tank: Workplace
+) -> None:
+    assert tank.assessment().spread is not None
+    bands = LikelyBands(tank)
+    bands.start()
+    likely, spread = tank.assessment().likely, tank.assessment().spread
+    assert likely is not None
+    assert spread is not None
+    assert spread.unstated
+    said = step._made_of.says.text()
+    assert tank.reader.text("unstated.sender") in said
+    assert f"(seed {likely.convergence.seed})" in said
 
 
 def test_that_a_check_leads_to_the_run_that_mends_it(

@@ -8,27 +8,25 @@ from typing import Any, cast
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from catalog.errors import UserError
-from catalog.message import SiValue
 from catalog.parts.fields import QUANTITY_KIND, QuantityName
 from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
-from retrofit.desk.catalogue.row_list import RowList
+from retrofit.desk.catalogue.identify_answer import IdentifyAnswer
 from retrofit.desk.catalogue.seen_rows import SeenRows
 from retrofit.desk.catalogue.shelves import Shelves
 from retrofit.desk.jobs import Executor, Job, Progress
-from retrofit.desk.models.part_list_model import PartRow
 from retrofit.desk.reader import Reader
-from retrofit.desk.steps.page import Card, FoldCard
+from retrofit.desk.steps.page import Card
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.widgets.field import Field
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
-from retrofit.finder.identification import Expected, Identification, NextMeasurement, RankedClass
+from retrofit.finder.identification import Identification
 from retrofit.finder.identify import identify_gauge, identify_sender
 from retrofit.finder.seen import (
     CHEAP_METER,
@@ -41,8 +39,6 @@ from retrofit.finder.seen import (
 from retrofit.finder.thread_factors import thread_factors
 from retrofit.fit.thread_readings import CALLIPER, PITCH_ERROR, Measured, Reading
 
-_MOST = 6
-_LEAST = 0.001
 _UNKNOWN = "unknown"
 _FIELDS: dict[str, Kind] = {
     "rest": Kind.RESISTANCE,
@@ -107,16 +103,9 @@ class IdentifyPanel(QWidget):
         self.needles = SeenRows(("seen.resistor", "seen.needle"), reader)
         self.needles.set_kinds(Kind.RESISTANCE, Kind.LEVEL)
         self.fields: dict[str, Field] = {}
-        self.says, self.next, self.caution = QLabel(), QLabel(), QLabel()
-        self.list = RowList(text("identify.page.list"), reader, theme)
-        self.beside = QLabel()
-        self.use, self.show_part = (
-            QPushButton(text("identify.page.use")),
-            QPushButton(text("identify.page.show")),
-        )
+        self.caution = QLabel()
         self.clear = QPushButton(text("identify.page.clear"))
-        self.assumed = FoldCard(text("identify.page.assumed"), columns=1)
-        self.assumptions = QLabel()
+        self.answer = IdentifyAnswer(shelves, reader, theme)
         self._arrange()
         self._connect()
         self._of_part()
@@ -145,26 +134,13 @@ class IdentifyPanel(QWidget):
         for name in (*_OF_SENDER, *_OF_GAUGE):
             seen.add(self.fields[name])
         seen.add(self.clear)
-        answer = Card(text("identify.page.answer"), columns=1)
-        for label in (self.says, self.next, self.beside, self.assumptions, self.caution):
-            label.setWordWrap(True)
-            label.setTextFormat(Qt.TextFormat.PlainText)
-        self.beside.setObjectName("muted")
+        self.caution.setWordWrap(True)
+        self.caution.setTextFormat(Qt.TextFormat.PlainText)
         self.caution.setObjectName("caution")
-        self.use.setObjectName("primary")
-        buttons = QHBoxLayout()
-        buttons.addStretch(1)
-        buttons.addWidget(self.show_part)
-        buttons.addWidget(self.use)
-        self.assumed.add(self.assumptions)
-        for widget in (self.says, self.next, self.list, self.beside):
-            answer.rows.addWidget(widget)
-        answer.rows.addLayout(buttons)
-        answer.rows.addWidget(self.assumed)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 10, 0, 0)
         column.setSpacing(12)
-        for part in (self.caution, seen, answer):
+        for part in (self.caution, seen, self.answer):
             column.addWidget(part)
         column.addStretch(1)
 
@@ -179,10 +155,8 @@ class IdentifyPanel(QWidget):
             editor.refused.connect(self.fields[name].show_problem)
         for rows in (self.points, self.needles):
             rows.changed.connect(self._changed)
-        self.list.looked_at.connect(self._looked)
-        self.list.taken.connect(self.use_wanted)
-        self.use.clicked.connect(self._use)
-        self.show_part.clicked.connect(self._show_in_list)
+        self.answer.use_wanted.connect(self.use_wanted)
+        self.answer.show_wanted.connect(self.show_wanted)
         self.clear.clicked.connect(self._clear)
         self._shelves.changed.connect(self._changed)
         self._reader.changed.connect(self._changed)
@@ -194,15 +168,6 @@ class IdentifyPanel(QWidget):
         if not self.points.pairs and not self.needles.pairs:
             self.quantity.set_word(quantity)
             self._of_part()
-
-    def say(self, problem: str) -> None:
-        """Say why a class could not be used."""
-        self.says.setText(problem)
-
-    @property
-    def ranked(self) -> tuple[RankedClass, ...]:
-        """The classes, likeliest first."""
-        return () if self._found is None else self._found.ranked
 
     # --- what was seen --------------------------------------------------------------------------
 
@@ -336,112 +301,15 @@ class IdentifyPanel(QWidget):
             raise error
         if run == self._run:
             self._progress = None
-            self._show(None)
-            self.says.setText(self._reader.error(error))
+            self._show(None, self._reader.error(error))
 
-    # --- the answer -----------------------------------------------------------------------------
-
-    def _show(self, found: Identification | None) -> None:
-        self._found = found
-        text = self._reader.text
-        says = [] if found is None else [self._reader.sentence(one) for one in found.says]
-        self.says.setText(" ".join(says) or text("identify.page.begin"))
-        telling = None if found is None else found.telling
-        self.next.setText("" if telling is None else self._telling(telling))
-        self.next.setVisible(telling is not None)
-        rows = [] if found is None else self._rows(found)
-        self.list.setVisible(bool(rows))
-        self.list.show_rows(rows, "")
-        self.list.fit(_MOST)
-        if rows and not self.list.key:
-            self.list.look_at(rows[0].key)
-        assumed = () if found is None else found.assumed
-        self.assumptions.setText("\n".join(self._reader.sentence(one) for one in assumed))
-        self.assumed.setVisible(bool(assumed))
+    def _show(self, found: Identification | None, problem: str = "") -> None:
+        self.answer.show_found(found, problem)
         cautions = () if found is None else found.cautions
         self.caution.setText(" ".join(self._reader.sentence(one) for one in cautions))
         self.caution.setVisible(bool(cautions))
-        self._looked(self.list.key)
-
-    def _rows(self, found: Identification) -> list[PartRow]:
-        shown = [one for one in found.ranked if one.leads or one.share >= _LEAST]
-        rows = []
-        for one in shown or found.ranked[:1]:
-            part = self._shelves.shelf.get(one.key)
-            said = self._reader.text("identify.page.leads" if one.leads else "identify.page.behind")
-            own = part is not None and part.own
-            rows.append(PartRow(one.key, one.name, said, worst=self._share(one.share), own=own))
-        nothing = self._reader.text("identify.page.unlisted")
-        detail = self._reader.text("identify.page.unlisted.detail")
-        rows.append(PartRow("", nothing, detail, worst=self._share(found.unlisted)))
-        return rows
-
-    def _share(self, share: float) -> str:
-        if 0.0 < share < _LEAST:
-            return f"< {self._reader.value(_LEAST, Kind.FRACTION)}"
-        return self._reader.value(share, Kind.FRACTION)
-
-    def _telling(self, telling: NextMeasurement) -> str:
-        names = {one.key: one.name for one in self.ranked}
-        lines = [self._reader.text("identify.page.next", at=telling.at)]
-        for one in telling.expected:
-            name = names.get(one.key, one.key)
-            lines.append(self._reader.text("identify.page.next_row", name=name, **_range(one)))
-        return "\n".join(lines)
-
-    def _looked(self, key: str) -> None:
-        one = next((each for each in self.ranked if each.key == key), None)
-        for button in (self.use, self.show_part):
-            button.setEnabled(bool(key))
-        self.beside.setVisible(one is not None)
-        if one is None:
-            return
-        lines = []
-        for number, reading in enumerate(one.beside, 1):
-            lines.append(
-                self._reader.text(
-                    "identify.page.reading",
-                    number=number,
-                    at=self._place(reading.at),
-                    seen=self._seen(reading.seen),
-                    expected=self._seen(reading.expected.value),
-                    doubt=self._doubt(one, number, reading.doubt),
-                )
-            )
-        self.beside.setText("\n".join(line.strip() for line in lines))
-
-    def _doubt(self, one: RankedClass, number: int, doubt: float) -> str:
-        if doubt >= 0.5:
-            return self._reader.text("identify.page.doubtful")
-        if one.swapped is not None and number in one.swapped:
-            return self._reader.text("identify.page.swapped")
-        return "\N{ZERO WIDTH SPACE}"
-
-    def _place(self, at: SiValue) -> str:
-        return (
-            self._reader.text("identify.page.open_lead")
-            if math.isinf(at.value)
-            else self._reader.si(at)
-        )
-
-    def _seen(self, seen: SiValue) -> str:
-        if math.isinf(seen.value):
-            return self._reader.text(
-                "identify.page.low_end" if seen.value < 0.0 else "identify.page.high_end"
-            )
-        if math.isnan(seen.value):
-            return self._reader.text("value.unknown")
-        return self._reader.si(seen)
 
     # --- the user -------------------------------------------------------------------------------
-
-    def _use(self) -> None:
-        if self.list.key:
-            self.use_wanted.emit(self.list.key)
-
-    def _show_in_list(self) -> None:
-        if self.list.key:
-            self.show_wanted.emit(self.list.key)
 
     def _clear(self) -> None:
         self.points.clear()
@@ -458,11 +326,6 @@ class IdentifyPanel(QWidget):
         """Weigh what changed while nobody looked."""
         super().showEvent(event)
         self._changed()
-
-
-def _range(one: Expected) -> dict[str, SiValue]:
-    kind = one.value.kind
-    return {"value": one.value, "low": SiValue(one.low, kind), "high": SiValue(one.high, kind)}
 
 
 def _shown_at(share: float) -> float:

@@ -19,7 +19,7 @@ from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.widgets.flow import FlowLayout
 
-MOST_ROWS = 500
+MOST_ROWS = 200
 """Rows that are listed; more are not looked through by anyone, the count says what to do."""
 
 _HEIGHT = 260

@@ -9,15 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
-from pathlib import Path
+from importlib import import_module
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
 from catalog.codec import Part
 from catalog.errors import UserError
-from catalog.exchange.files import read_files, write_files
-from catalog.home import catalogue_path
+from catalog.home import left_for_later
 from catalog.message import Message, message
 from catalog.parts.facts import facts_of
 from catalog.shelf import Kept, Shelf, kept
@@ -28,7 +27,8 @@ from retrofit.desk.stock import Stock
 Work = Callable[[Any, Shelf], Sequence[str]]
 """Changes the store, given the parts as they were; returns the keys that it touched."""
 
-_STEP = 200
+_PORTION = 200
+"""Parts that are read at a time: each question to the database costs a worker its turn."""
 
 
 @dataclass
@@ -264,7 +264,8 @@ class Shelves(QObject):
             except UserError:
                 lost += [] if change.part is None else [change.part]
         if lost:
-            keep_for_later(lost)
+            # Seldom needed, and what it needs takes long to load.
+            import_module("retrofit.desk.catalogue.left_over").keep_for_later(lost)
 
     def _go_on(self) -> None:
         if self._running is not None or self._halted or not self._waiting:
@@ -313,22 +314,6 @@ class Shelves(QObject):
         return key if found is None else found.part.name
 
 
-def left_for_later() -> Path:
-    """Return the file that holds what could not be saved when the window closed."""
-    return catalogue_path().with_name("unsaved-parts.json")
-
-
-def keep_for_later(parts: Sequence[Part]) -> None:
-    """Write parts beside the catalogue, together with what was left there before."""
-    path = left_for_later()
-    there: dict[str, Part] = {}
-    if path.exists():
-        there = {one.part.key: one.part for one in read_files([path]).parts}
-    there |= {part.key: part for part in parts}
-    with suppress(UserError):  # a full disk: it was said when the save failed
-        write_files(path, list(there.values()), force=True)
-
-
 def _all_parts(store: Any, stock: Stock, progress: Progress) -> tuple[Shelf, Sequence[Message]]:
     """Return every part of the store, and what is wrong with those that cannot be read."""
     if store is None:
@@ -338,14 +323,24 @@ def _all_parts(store: Any, stock: Stock, progress: Progress) -> tuple[Shelf, Seq
     records = store.search(include_retired=True, limit=None).records
     found: list[Kept] = []
     problems: list[Message] = []
-    for number, record in enumerate(records):
-        if not number % _STEP:
-            progress.step(number, len(records))
-        try:
-            found.append(_kept(store.part(record.key, record.revision), record))
-        except UserError as error:
-            problems += error.messages
+    for start in range(0, len(records), _PORTION):
+        progress.step(start, len(records))
+        some = {record.key: record for record in records[start : start + _PORTION]}
+        found += [_kept(part, some[part.key]) for part in _readable(store, list(some), problems)]
     return Shelf(found).prepared(), problems
+
+
+def _readable(store: Any, keys: Sequence[str], problems: list[Message]) -> Sequence[Part]:
+    """Return the parts that can be read; those that cannot are told and left out."""
+    try:
+        return tuple(store.whole(keys))
+    except UserError as error:
+        problems += error.messages
+    found: list[Part] = []
+    for key in keys:
+        with suppress(UserError):
+            found.append(store.part(key))
+    return found
 
 
 def _kept(part: Part, record: Any) -> Kept:

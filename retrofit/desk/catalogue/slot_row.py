@@ -9,17 +9,17 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QLineEdit, QPushButton, QW
 
 from catalog.errors import UserError, user_error
 from catalog.parts.slots import KIND, Slot
-from catalog.provenance import UNSTATED, Basis, BasisKind, Figure
+from catalog.provenance import UNSTATED, Basis, BasisKind, Figure, Tolerance
 from catalog.quantities.amounts import Amount, plain
 from catalog.quantities.kinds import DIFFERENCE, Kind
 from catalog.quantities.numerals import read, shown
 from retrofit.desk.catalogue.settled_choice import SettledChoice
-from retrofit.desk.catalogue.tolerance_edit import ToleranceEdit
 from retrofit.desk.reader import Reader
 from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.widgets.field import Field
 from retrofit.desk.widgets.flow import FlowLayout
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
+from retrofit.desk.widgets.tolerance_edit import ToleranceEdit
 
 _LONGEST = {"notes": 2000}
 _STRETCH = (4, 3, 4, 5)
@@ -125,7 +125,8 @@ class SlotRow(QWidget):
         self._basis_editors(self._reader.text("slot.basis"))
 
     def _tolerance_editor(self, name: str, kinds: tuple[Kind, ...], label: str) -> None:
-        editor = ToleranceEdit(kinds, self._reader, label)
+        editor = ToleranceEdit(self._reader, label)
+        editor.set_kinds(*kinds)
         editor.setPlaceholderText(self._reader.text("value.unknown"))
         field = self._add(name, editor, label, _STRETCH[1])
         editor.edited.connect(self._changed)
@@ -194,14 +195,14 @@ class SlotRow(QWidget):
         value, editors = slot.value, self._editors
         if slot.holds == "figure":
             editors["value"].set_amount(None if value is None else value.amount)
-            editors["tolerance"].set_tolerance(None if value is None else value.tolerance)
+            self._show_tolerance("tolerance", None if value is None else value.tolerance)
             self._show_basis("basis", None if value is None else value.basis)
             for name in ("tolerance", "basis", "source"):
                 editors[name].setEnabled(value is not None)
         elif slot.holds == "amount":
             editors["value"].set_amount(value)
         elif slot.holds == "tolerance":
-            editors["value"].set_tolerance(value)
+            self._show_tolerance("value", value)
         elif slot.holds == "basis":
             self._show_basis("value", value)
         elif slot.holds == "word":
@@ -211,6 +212,9 @@ class SlotRow(QWidget):
                 editors[str(word)].setChecked(word in (value or ()))
         elif slot.holds != "record":
             self._show_line(editors["value"], _line_text(value, self._reader))
+
+    def _show_tolerance(self, name: str, tolerance: Tolerance | None) -> None:
+        self._editors[name].set_amount(None if tolerance is None else tolerance.half_width)
 
     def _show_basis(self, name: str, basis: Basis | None) -> None:
         shown = basis or UNSTATED
@@ -249,7 +253,7 @@ class SlotRow(QWidget):
         if slot.holds == "amount":
             return editors["value"].amount
         if slot.holds == "tolerance":
-            return editors["value"].tolerance
+            return self._tolerance("value")
         if slot.holds == "basis":
             return self._basis("value")
         if slot.holds == "word":
@@ -266,7 +270,11 @@ class SlotRow(QWidget):
         amount: Amount | None = self._editors["value"].amount
         if amount is None:
             return None
-        return Figure(amount, self._editors["tolerance"].tolerance, self._basis("basis"))
+        return Figure(amount, self._tolerance("tolerance"), self._basis("basis"))
+
+    def _tolerance(self, name: str) -> Tolerance | None:
+        amount: Amount | None = self._editors[name].amount
+        return None if amount is None else Tolerance(amount)
 
     def _basis(self, name: str) -> Basis:
         return Basis(BasisKind(self._editors[name].word), self._editors["source"].text().strip())

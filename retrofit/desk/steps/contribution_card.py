@@ -64,7 +64,7 @@ class ContributionCard(Card):
             elif marks:
                 self.mark.set_word(max(marks, key=_width).mark.name)
         self._fill(next((one for one in marks if one.mark.name == self.mark.word), None))
-        self.says.setText(self._place.reader.sentence(self._said()))
+        self.says.setText(" ".join(map(self._place.reader.sentence, self._said())))
 
     def _fill(self, mark: MarkReading | None) -> None:
         for cell in self.cells:
@@ -99,18 +99,24 @@ class ContributionCard(Card):
             self._cells_grid.addWidget(cell, row, column)
             self.cells.append(cell)
 
-    def _said(self) -> Message:
-        """Return how the band was made and what it leaves out."""
+    def _said(self) -> list[Message]:
+        """Return how the band was made, what was searched for it and what it leaves out."""
         found = self._place.assessment()
         spread, likely = found.spread, found.likely
         if spread is None:
-            return message("shares.nothing")
-        if spread.unstated:
-            return message("shares.unstated", what=listed(spread.unstated))
+            return [message("shares.nothing")]
         if likely is None:
-            return message("shares.pending")
-        key = "shares.stable" if likely.convergence.reached else "shares.unstable"
-        return message(key, draws=likely.convergence.draws, seed=likely.convergence.seed)
+            told = [message("shares.pending")]
+        else:
+            key = "shares.stable" if likely.convergence.reached else "shares.unstable"
+            draws, seed = likely.convergence.draws, likely.convergence.seed
+            told = [message(key, draws=draws, seed=seed)]
+        if spread.searched:
+            names = listed(tuple(cause_says(name) for name in spread.searched))
+            told.append(message("shares.searched", causes=names))
+        if spread.unstated:
+            told.append(message("shares.unstated", what=listed(spread.unstated)))
+        return told
 
     def _chosen(self, name: str) -> None:
         del name

@@ -10,6 +10,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
 from retrofit.desk.edits import Area, Edit, set_duty
 from retrofit.desk.steps.limits_card import LimitsCard
+from retrofit.desk.steps.original_card import OriginalCard
 from retrofit.desk.steps.page import AmountEdit, Card, StepPage, WordEdit
 from retrofit.desk.widgets.mark_rows import MarkRows
 from retrofit.desk.workplace import Workplace
@@ -42,12 +43,14 @@ class DutyStep(StepPage):
         for name in ("low", "high", "allowed", "medium", "controller_shares", "capacity"):
             card.add(self.fields[name])
         self._limits = LimitsCard(self)
+        self._original = OriginalCard(self)
         self.marks = MarkRows(place)
         marks = Card(self.text("marks"), columns=1)
         marks.add(self.marks)
         self.column.addWidget(card)
         self.column.addWidget(marks)
         self.column.addWidget(self._limits.card)
+        self.column.addWidget(self._original.card)
         self.column.addWidget(self.caution_line())
         self.column.addStretch(1)
         self.read()
@@ -63,6 +66,7 @@ class DutyStep(StepPage):
         self.fields["capacity"].setVisible(duty.quantity == "level")
         self.marks.read()
         self._limits.read()
+        self._original.read()
 
     def go_to(self, field: str) -> None:
         """Go to a field, or to the marks."""
@@ -71,7 +75,7 @@ class DutyStep(StepPage):
             self.marks.go_there()
         else:
             self._limits.unfold(field)
-            super().go_to(field)
+            super().go_to(self._original.unfold(field))
 
 
 def _kind(name: str, kind: Kind) -> Kind:

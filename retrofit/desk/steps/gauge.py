@@ -16,9 +16,10 @@ from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Area, Edit, choose_gauge, set_gauge
+from retrofit.desk.steps.friction_card import FrictionCard
 from retrofit.desk.steps.movement_form import MovementForm
 from retrofit.desk.steps.page import AmountEdit, Card
-from retrofit.desk.steps.part_step import BENCH, PartStep
+from retrofit.desk.steps.part_step import BENCH, KNOWN, PartStep
 from retrofit.desk.stock import Stocked
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.dial_mark_rows import DialMarkRows
@@ -62,6 +63,8 @@ class GaugeStep(PartStep):
         self.marks = DialMarkRows(self._take_marks, place.reader, theme)
         marks = Card(self.text("marks"), columns=1)
         marks.add(self.marks)
+        self.friction = FrictionCard(self)
+        marks.add(self.friction.card)
         for card in (scale, self.movement, marks):
             self.form_column.addWidget(card)
         self.form_column.addStretch(1)
@@ -129,6 +132,15 @@ class GaugeStep(PartStep):
             lines.append(part.notes)
         return lines
 
+    def go_to(self, field: str) -> None:
+        """Go to a field of the form, to the marks, or to the search for another name."""
+        if field == "marks":
+            self.tabs.setCurrentIndex(KNOWN)
+            self.ensureWidgetVisible(self.marks)
+            self.marks.go_there()
+            return
+        super().go_to(self.friction.unfold({"movement": "kind"}.get(field, field)))
+
     def show_form(self) -> None:
         """Show what is known of the gauge."""
         part = self.gauge_part
@@ -144,6 +156,7 @@ class GaugeStep(PartStep):
             editor.set_amount(None if figure is None else figure.amount)
         self.movement.read()
         self.marks.show_marks(part.marks, part.quantity, part.signal)
+        self.friction.show(part.marks, part.signal)
 
     def edit_gauge(self, field: str, value: Any) -> Edit:
         """Return the edit of one field of the gauge."""

@@ -6,7 +6,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from catalog.provenance import Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount
@@ -39,16 +46,22 @@ class LoadCards(QWidget):
         self._page, self._set = page, set_loads
         self._loads: tuple[Load, ...] = ()
         self._cards: list[_LoadCard] = []
+        self.empty = QLabel(page.place.reader.text("loads.empty"))
+        self.empty.setObjectName("muted")
+        self.empty.setWordWrap(True)
         self.add = QPushButton(page.place.reader.text("loads.add"))
+        self.add.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.add.clicked.connect(self._another)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(10)
+        self._column.addWidget(self.empty)
         self._column.addWidget(self.add)
 
     def show_loads(self, loads: tuple[Load, ...]) -> None:
         """Show the loads as they are in the plan."""
         self._loads = loads
+        self.empty.setVisible(not loads)
         while len(self._cards) < len(loads):
             card = _LoadCard(self._page, len(self._cards), self._changed, self._gone)
             self._column.insertWidget(len(self._cards), card.card)
@@ -57,6 +70,14 @@ class LoadCards(QWidget):
             card.card.setVisible(n < len(loads))
             if n < len(loads):
                 card.show(loads[n])
+
+    def first_missing(self) -> QWidget:
+        """Return the field that is still to be filled in, else the first; the button if none."""
+        for number, load in enumerate(self._loads):
+            if load.amperes is None and (load.when == "charging" or load.watts is None):
+                part = "amperes" if load.when == "charging" else "watts"
+                return self._page.fields[f"load{number}.{part}"]
+        return self._page.fields["load0.name"] if self._loads else self.add
 
     def _another(self) -> None:
         taken = {load.name for load in self._loads}
@@ -73,12 +94,18 @@ class LoadCards(QWidget):
         return self._set(tuple(loads))
 
     def _gone(self, number: int) -> None:
+        for card in self._cards[number:]:
+            card.forget()  # what was typed there was of another load
         rest = self._loads[:number] + self._loads[number + 1 :]
         self._page.place.attempt(self._set(rest))
+        left = min(number, len(self._loads) - 1)
+        (self._cards[left].remove if left >= 0 else self.add).setFocus()
 
 
 class _LoadCard:
     """The fields of one load."""
+
+    PARTS = ("name", "watts", "amperes", "returns", "when", "on_feed")
 
     def __init__(
         self,
@@ -88,7 +115,7 @@ class _LoadCard:
         gone: Callable[[int], None],
     ) -> None:
         self._changed, self._number, self._gone = changed, number, gone
-        self._load = Load("")
+        self._page, self._load = page, Load("")
         text = page.place.reader.text
         name = f"load{number}"
         self._name = page.line_field(
@@ -106,7 +133,7 @@ class _LoadCard:
         )
         self._returns = page.choice_field(
             f"{name}.returns",
-            [(word, text(f"run.{word}")) for word in _RETURNS],
+            [(word, text(f"loads.returns.{word}")) for word in _RETURNS],
             lambda word: self._edit(returns=word),
             label=text("loads.returns"),
         )
@@ -123,24 +150,48 @@ class _LoadCard:
             label=text("loads.on_feed"),
         )
         self.card = Card("", columns=3)
-        for part in ("name", "watts", "amperes", "returns", "when", "on_feed"):
-            self.card.add(page.fields[f"{name}.{part}"])
-        self._remove = QPushButton(text("loads.remove"))
-        self._remove.setObjectName("flat")
-        self._remove.clicked.connect(self._removed)
-        self.card.add(self._remove)
-        self._remove.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        self._fields = {part: page.fields[f"{name}.{part}"] for part in self.PARTS}
+        for field in self._fields.values():
+            self.card.add(field)
+        self.remove = QPushButton(text("loads.remove"))
+        self.remove.setObjectName("flat")
+        self.remove.clicked.connect(self._removed)
+        self.card.add(self.remove)
+        self.remove.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
 
     def show(self, load: Load) -> None:
         """Show a load as it is in the plan."""
         self._load = load
         if not self._name.isModified() and self._name.text() != load.name:
             self._name.setText(load.name)
+            self._name.setCursorPosition(0)
         self._watts.set_amount(load.watts)
         self._amperes.set_amount(None if load.amperes is None else load.amperes.amount)
         self._returns.set_word(load.returns)
         self._when.set_word(load.when)
         self._feed.set_word(load.on_feed)
+        # The alternator's current is no load: it is read with a clamp meter, and hangs on no feed.
+        charging = load.when == "charging"
+        self._show("watts", shown=not charging or load.watts is not None)
+        self._show("amperes", shown=charging or load.watts is None or load.amperes is not None)
+        self._show("on_feed", shown=not charging)
+        reader = self._page.place.reader
+        for field in self._fields.values():
+            field.say_whose(reader, load.name)
+        self.remove.setAccessibleName(reader.text("loads.remove_of", load=load.name))
+
+    def _show(self, part: str, *, shown: bool) -> None:
+        """Show a field where it matters; nobody is turned out of one that he types in."""
+        field = self._fields[part]
+        field.setVisible(shown or field.editor.hasFocus())
+
+    def forget(self) -> None:
+        """Drop what was typed and refused."""
+        for field in self._fields.values():
+            field.show_problem("")
+            if isinstance(field.editor, QLineEdit):
+                field.editor.setModified(False)
+        self._name.setText(self._load.name)
 
     def _removed(self) -> None:
         self._gone(self._number)

@@ -68,10 +68,14 @@ class Card(QFrame):
             grid.setContentsMargins(0, 0, 0, 0)
         return grid
 
+    def begin_row(self) -> None:
+        """Let what is added next stand at the beginning of a row."""
+        self._cells += -self._cells % self._columns
+
     def add(self, widget: QWidget, *, wide: bool = False) -> None:
         """Add a widget in the next free cell, or in a row of its own."""
-        if wide and self._cells % self._columns:
-            self._cells += self._columns - self._cells % self._columns
+        if wide:
+            self.begin_row()
         row, column = divmod(self._cells, self._columns)
         span = self._columns if wide else 1
         self._grid.addWidget(widget, row, column, 1, span, Qt.AlignmentFlag.AlignTop)
@@ -205,7 +209,14 @@ class StepPage(QScrollArea):
         """
         words = label or self.text(name)
         editor = QuantityEdit(kind, self.place.reader, words, optional=optional)
-        field = Field(words, editor, "" if label else self._hint(name))
+        self.put_field(name, editor, edit, label=label)
+        return editor
+
+    def put_field(
+        self, name: str, editor: QuantityEdit, edit: AmountEdit, *, label: str = ""
+    ) -> None:
+        """Add a field with an editor of amounts of its own; see `amount_field`."""
+        field = Field(label or self.text(name), editor, "" if label else self._hint(name))
         self.fields[name] = field
 
         def typed(amount: Amount | None) -> None:
@@ -217,7 +228,6 @@ class StepPage(QScrollArea):
         editor.edited.connect(typed)
         editor.nudged.connect(nudged)
         editor.refused.connect(field.show_problem)
-        return editor
 
     def word_field(
         self, name: str, words: tuple[str, ...], edit: WordEdit, *, label: str = ""

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCompleter, QLineEdit
+from PySide6.QtWidgets import QCompleter, QLabel, QLineEdit
 
 from catalog.errors import UserError
 from catalog.message import SiValue, message
@@ -77,6 +77,11 @@ class RunCard:
         )
         for part in ("size", "length", "hottest", "contacts", "measured", "colour"):
             self.card.add(page.fields[f"{name}.{part}"])
+            page.fields[f"{name}.{part}"].say_whose(page.place.reader, title)
+        hint = QLabel(text(f"run.{run}.hint"))
+        hint.setObjectName("field-hint")
+        hint.setWordWrap(True)
+        self.card.add(hint, wide=True)
 
     def show(self, path: Path) -> None:
         """Show a run as it is in the plan."""
@@ -88,6 +93,7 @@ class RunCard:
         ):
             if not line.isModified() and line.text() != words:
                 line.setText(words)
+                line.setCursorPosition(0)
         known = wire is not None and wire.length != _NO_LENGTH
         self._length.set_amount(wire.length if known and wire is not None else None)
         self._hot.set_amount(None if wire is None else wire.temperature)

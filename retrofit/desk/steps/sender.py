@@ -14,7 +14,7 @@ from catalog.parts.laws import Point, SwitchLaw, TableLaw
 from catalog.parts.sender import Sender
 from catalog.provenance import Tolerance
 from catalog.quantities.amounts import Amount
-from catalog.quantities.kinds import Kind
+from catalog.quantities.kinds import Kind, difference
 from retrofit.desk.edits import Area, Edit, choose_sender, set_sender
 from retrofit.desk.steps.page import Card, WordEdit
 from retrofit.desk.steps.part_step import BENCH, PartStep
@@ -23,6 +23,7 @@ from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.dial_mark_rows import PointRows
 from retrofit.desk.widgets.field import Field
 from retrofit.desk.widgets.part_picker import SENDERS
+from retrofit.desk.widgets.tolerance_edit import ToleranceEdit
 from retrofit.desk.workplace import Workplace
 
 
@@ -55,7 +56,8 @@ class SenderStep(PartStep):
             "earth_return", ("body", "insulated", "either", "unknown"), self._word("earth_return")
         )
         self._stations = self.word_field("stations", ("1", "2"), self._stationed)
-        self._tolerance = self.amount_field("tolerance", Kind.FRACTION, self._within, optional=True)
+        self._tolerance = ToleranceEdit(place.reader, self.text("tolerance"))
+        self.put_field("tolerance", self._tolerance, self._within)
         card = Card(self.text("about"))
         for name in ("name", "shape", "earth_return", "stations", "tolerance"):
             card.add(self.fields[name])
@@ -134,9 +136,11 @@ class SenderStep(PartStep):
         self._stations.set_word(str(part.stations))
         tolerance: Tolerance | None = getattr(part.law, "tolerance", None)
         self.fields["tolerance"].setVisible(hasattr(part.law, "tolerance"))
-        share = None if tolerance is None or tolerance.half_width.unit != "%" else tolerance
-        self._tolerance.set_amount(None if share is None else share.half_width)
         signal = part.signal or Kind.RESISTANCE
+        # Of a level, per cent would be of the ohms or of the tank: it is said to be of the ohms.
+        value = () if part.quantity == "level" else (difference(QUANTITY_KIND[part.quantity]),)
+        self._tolerance.set_kinds(signal, *value)
+        self._tolerance.set_amount(None if tolerance is None else tolerance.half_width)
         self.points.show_points(() if law is None else law.points, part.quantity, signal)
 
     def _named(self) -> None:
@@ -153,7 +157,6 @@ class SenderStep(PartStep):
         return set_sender(self.place.view.label, "law", changed)
 
     def _within(self, amount: Amount | None) -> Edit:
-        """Make the edit of the tolerance; one in ohms or degrees stays until it is typed over."""
         changes: Any = {"tolerance": None if amount is None else Tolerance(amount)}
         return set_sender(self.place.view.label, "law", replace(self.sender_part.law, **changes))
 

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from catalog.parts.fields import QuantityName
+from catalog.parts.gauge import Gauge
 from catalog.provenance import Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
@@ -14,7 +16,7 @@ from retrofit.desk.steps.page import Card, StepPage
 from retrofit.installation import SecondGauge, WarningLamp
 
 _MEASURED = Basis(BasisKind.MEASURED)
-_NONE, _SAME = "none", "same"
+_NONE, _SAME, _KEPT, _PAIRING = "none", "same", "kept:", "pairing:"
 _CIRCUITS = ("switch in sender", "tapped from signal")
 
 
@@ -56,11 +58,26 @@ class LampCard:
         )
         self.card = Card(page.text("lamp.title"), columns=3)
         self._page = page
-        for name in ("lamp", *self._switched, *self._tapped):
-            self.card.add(page.fields[name])
+        self.card.add(page.fields["lamp"], wide=True)
+        for names in (self._switched, self._tapped):
+            self.card.begin_row()
+            for name in names:
+                self.card.add(page.fields[name])
 
     _switched = ("lamp.watts", "lamp.lit_by")
     _tapped = ("lamp.trips", "lamp.trip_follows", "lamp.input")
+
+    def first_missing(self) -> str:
+        """Return the field that is still to be filled in; that of the circuit if none."""
+        lamp = self._lamp
+        if lamp is not None and lamp.circuit == "switch in sender" and lamp.watts is None:
+            return "lamp.watts"
+        if lamp is not None and lamp.circuit == "tapped from signal":
+            if lamp.trips is None:
+                return "lamp.trips"
+            if lamp.trip_follows == "unknown":
+                return "lamp.trip_follows"
+        return "lamp"
 
     def show(self, lamp: WarningLamp | None) -> None:
         """Show the lamp as it is in the plan."""
@@ -109,50 +126,80 @@ class SecondCard:
         self._set, self._page = set_second, page
         self._second: SecondGauge | None = None
         self._which = page.choice_field("second", [], self._chosen)
-        self._powered = page.word_field(
-            "second.powered", ("yes", "no", "unknown"), lambda word: self._power(word)
-        )
+        self._powered = page.word_field("second.powered", ("yes", "no", "unknown"), self._power)
         self.card = Card(page.text("second.title"), columns=3)
         self.card.add(page.fields["second"], wide=True)
         self.card.add(page.fields["second.powered"])
-        self._keys: tuple[str, ...] = ()
+        self._offers: list[tuple[str, str]] = []
+        self._listed: dict[str, str] = {}
+        self._listed_for: QuantityName | None = None
 
     def show(self, second: SecondGauge | None) -> None:
         """Show the second gauge as it is in the plan."""
         self._second = second
         self._offer()
-        word = _NONE
-        if second is not None:
-            same = second.gauge == self._page.place.view.pairing.gauge
-            word = _SAME if same else second.gauge.key
-        self._which.set_word(word)
+        self._which.set_word(self._word_of(second))
         self._powered.set_word("yes" if second is None else second.powered)
         self._page.fields["second.powered"].setVisible(second is not None)
 
+    def first_missing(self) -> str:
+        """Return the field that is still to be filled in; that of the gauge if none."""
+        unsaid = self._second is not None and self._second.powered == "unknown"
+        return "second.powered" if unsaid else "second"
+
+    def look_again(self) -> None:
+        """Read the catalogue's gauges again when next shown: it has changed, or is open now."""
+        self._listed_for = None
+
+    def _word_of(self, second: SecondGauge | None) -> str:
+        if second is None:
+            return _NONE
+        if second.gauge == self._page.place.view.pairing.gauge:
+            return _SAME
+        return _KEPT if self._which.findData(_KEPT) >= 0 else second.gauge.key
+
     def _offer(self) -> None:
-        """Offer none, one like the first, and every gauge of the catalogue for the quantity."""
-        place = self._page.place
-        found = place.stock.search("", place.view.plan.duty.quantity, "gauge")
-        parts = {one.part.key: one.part.name for one in found}
-        if self._second is not None:
-            parts.setdefault(self._second.gauge.key, self._second.gauge.name)
-        if tuple(parts) == self._keys:
-            return
-        self._keys = tuple(parts)
-        text = place.reader.text
-        self._which.clear()
-        for word in (_NONE, _SAME):
-            self._which.addItem(text(f"second.{word}"), word)
-        for key, name in parts.items():
-            self._which.addItem(name, key)
+        """Offer none, one like the first, those of the plan's other pairings, the catalogue's.
+
+        One that is in no catalogue, or no longer, stays on offer while it is in the plan.
+        """
+        place, text = self._page.place, self._page.place.reader.text
+        mine, quantity = place.view.pairing, place.view.plan.duty.quantity
+        if quantity != self._listed_for:
+            self._listed_for = quantity
+            found = place.stock.listed("", quantity, "gauge")
+            self._listed = {one.key: one.name for one in found}
+        offers = [(_NONE, text("second.none")), (_SAME, text("second.same"))]
+        offers += [
+            (_PAIRING + one.label, text("second.of_pairing", label=one.label, name=one.gauge.name))
+            for one in place.view.plan.pairings
+            if one.label != mine.label and one.gauge != mine.gauge
+        ]
+        second = self._second
+        if second is not None and second.gauge.key not in self._listed:
+            offers.append((_KEPT, second.gauge.name))
+        offers += self._listed.items()
+        if offers != self._offers:
+            self._offers = offers
+            self._which.clear()
+            for word, said in offers:
+                self._which.addItem(said, word)
 
     def _chosen(self, word: str) -> Edit:
-        if word == _NONE:
-            return self._set(None)
-        place = self._page.place
-        gauge = place.view.pairing.gauge if word == _SAME else place.stock.part(word).part
+        if word == _NONE or (word == _KEPT and self._second is not None):
+            return self._set(None if word == _NONE else self._second)
         powered = "yes" if self._second is None else self._second.powered
-        return self._set(SecondGauge(gauge, powered))  # type: ignore[arg-type]
+        return self._set(SecondGauge(self._gauge(word), powered))
+
+    def _gauge(self, word: str) -> Gauge:
+        view = self._page.place.view
+        if word == _SAME:
+            return view.pairing.gauge
+        if word.startswith(_PAIRING):
+            return view.plan.pairing(word.removeprefix(_PAIRING)).gauge
+        part = self._page.place.stock.part(word).part
+        assert isinstance(part, Gauge)
+        return part
 
     def _power(self, word: str) -> Edit:
         assert self._second is not None

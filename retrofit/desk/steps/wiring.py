@@ -75,6 +75,8 @@ class WiringStep(StepPage):
         }
         self._arrange()
         self.read()
+        place.stock.ready.connect(self._parts_changed)
+        place.shelves.changed.connect(self._parts_changed)
 
     def _arrange(self) -> None:
         supply = Card(self.text("supply"), columns=3)
@@ -142,16 +144,22 @@ class WiringStep(StepPage):
         """Go to a field; to the stabiliser where the supply's effect hangs on it."""
         if field == "supply":
             field = "fitted" if self._stabiliser.isVisibleTo(self) else "low"
-        field = {"loads": "load0.name", "panel": "panel_high"}.get(field, field)
+        if field == "loads":
+            there = self._loads.first_missing()
+            self.ensureWidgetVisible(there)
+            there.setFocus()
+            return
+        where = {"lamp": self._lamp.first_missing(), "second": self._second.first_missing()}
+        field = {"panel": "panel_high", **where}.get(field, field)
         for run in self._runs:
             if field == run.run.replace(" ", "_"):
                 run.card.open()
                 field = f"{field}.size"
-        if field == "load0.name" and field not in self.fields:
-            self.ensureWidgetVisible(self._loads)
-            self._loads.add.setFocus()
-            return
         super().go_to(field)
+
+    def _parts_changed(self) -> None:
+        self._second.look_again()
+        self._second.show(self._installation.second)
 
     @property
     def _installation(self) -> Installation:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from retrofit.desk.reader import Reader
+
 
 class Field(QWidget):
     """A label over an editor, with a line for the problem or a hint.
@@ -43,6 +45,10 @@ class Field(QWidget):
         rows.addWidget(self._under)
         self._under.setVisible(bool(hint))  # not before: without a parent it would be a window
         self.setFocusProxy(editor)
+
+    def say_whose(self, reader: Reader, whose: str) -> None:
+        """Tell a screen reader which of several alike this field belongs to."""
+        self.editor.setAccessibleName(reader.text("field.of", field=self._label.text(), of=whose))
 
     @property
     def problem(self) -> str:

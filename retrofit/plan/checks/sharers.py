@@ -35,7 +35,8 @@ def check_lamp(facts: Facts) -> Check | None:
     if lamp_ohms(facts.pairing.installation) is None:
         why = message("check.lamp.no_watts")
         return Check("lamp", Verdict.UNKNOWN, says, why, step="wiring", field="lamp")
-    if facts.pairing.installation.sender_earth is None:
+    installation = facts.pairing.installation
+    if installation.sender_earth is None or installation.stray_volts:
         why = message("check.lamp.no_earth")
         return Check("lamp", Verdict.UNKNOWN, says, why, step="wiring", field="sender_earth")
     if not elements_known(facts.pairing.gauge):
@@ -145,7 +146,7 @@ def check_copper(facts: Facts) -> Check | None:
     if not known:
         pairing = replace(pairing, gauge=replace(gauge, movement=all_copper))
     nominal = along(pairing, facts.duty)
-    moves = np.zeros_like(nominal)
+    moves = np.where(np.isnan(nominal), np.nan, 0.0)
     for end in ends:
         at = {PANEL_TEMPERATURE: end.si(Kind.TEMPERATURE)}
         move = along(pairing, facts.duty, at) - nominal

@@ -159,4 +159,6 @@ def _supply_reason(facts: Facts) -> str:
         return "why_pull_up"
     if stabilised_volts(gauge, installation) is not None:
         return "why_stabilised"
+    if isinstance(gauge.movement, HeaterMovement) and installation.stabiliser.state == "stuck":
+        return "why_stuck"
     return "why_follows" if follows_supply(gauge) else "why_reference"

@@ -2,19 +2,31 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from catalog.message import Message, SiValue, message
+from catalog.parts.gauge import Gauge
 from catalog.quantities.kinds import Kind
-from retrofit.installation import RUNS, Load
+from retrofit.installation import RUNS, Load, Run
 from retrofit.installation.path_ohms import path_ohms
 from retrofit.installation.sharing import SharedEarth
-from retrofit.plan.checks.check import SMALL, Check, Facts, Verdict
+from retrofit.movements import follows_supply
+from retrofit.plan.checks.check import SMALL, Check, Effect, Facts, Verdict
 from retrofit.plan.shifts import load_moves, offset_moves, wire_moves
-from retrofit.wired import elements_known, load_amperes, load_name, load_ohms
+from retrofit.plan.stages import stabilised_volts
+from retrofit.terminals import SourceOhms
+from retrofit.wired import elements_known, inside_of, load_amperes, load_name, load_ohms
 
 _OFFSET = 0.1
 """Earth offset for which a move of the needle is told where nobody measured any [V]."""
+
+
+def _untold(gauge: Gauge) -> frozenset[Run]:
+    """Return the runs whose current hangs on coils of the gauge that are not known.
+
+    A source measured at the signal terminal does not tell what flows to the gauge's earth.
+    """
+    if not elements_known(gauge):
+        return frozenset(("shared feed", "feed", "gauge earth"))
+    return frozenset(("gauge earth",) if isinstance(inside_of(gauge), SourceOhms) else ())
 
 
 def check_wires(facts: Facts) -> Check | None:
@@ -29,7 +41,7 @@ def check_wires(facts: Facts) -> Check | None:
         if problem is not None:
             field = run.replace(" ", "_")
             return Check("wires", Verdict.UNKNOWN, says, problem, step="wiring", field=field)
-    if not elements_known(facts.pairing.gauge) and set(named) & {"shared feed", "feed"}:
+    if set(named) & _untold(facts.pairing.gauge):
         why = message("check.wires.coils")
         return Check("wires", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
     effect = facts.effect(wire_moves(facts.pairing, facts.duty))
@@ -81,7 +93,7 @@ def check_offset(facts: Facts) -> Check | None:
     if not told:
         why = message("check.earth.no_reading")
         return Check("offset", Verdict.UNKNOWN, says, why, step="wiring", field="loads")
-    name = max(told, key=lambda one: float(np.nanmax(np.abs(moves[one]))))
+    name = max(told, key=lambda one: _weight(told[one]))
     effect = told[name]
     assert effect.shift is not None
     says = message("check.offset.moves", load=name, shift=effect.shift)
@@ -103,14 +115,23 @@ def check_offset(facts: Facts) -> Check | None:
     )
 
 
+def _weight(effect: Effect) -> float:
+    """Return the share of what is allowed that an effect takes, or its size where nobody said."""
+    assert effect.shift is not None
+    return abs(effect.shift.value) / (1.0 if effect.limit is None else effect.limit.value)
+
+
 def _missing(facts: Facts, load: Load) -> Message | None:
-    """Return what is not known of a load and its earth, None where all is."""
+    """Return what is not known of a load, its feed and its earth, None where all is."""
     installation = facts.pairing.installation
     named = message("check.offset.load", load=load.name)
     if load_ohms(load, installation) is None and load_amperes(load) is None:
         return message("check.offset.no_current", load=named)
     if load.when == "charging" and load_amperes(load) is None:
         return message("check.offset.no_current", load=named)
+    feed = _feed_missing(facts, load)
+    if feed is not None:
+        return feed
     path = installation.path(load.returns)
     ohms = path_ohms(path, load.returns)
     if not path.empty and ohms.unknown is None:
@@ -118,6 +139,20 @@ def _missing(facts: Facts, load: Load) -> Message | None:
     return (
         ohms.unknown or _measure(facts, load.returns) or message("check.offset.no_path", load=named)
     )
+
+
+def _feed_missing(facts: Facts, load: Load) -> Message | None:
+    """Return what is not known of a feed that a load may pull down, None where it is no matter."""
+    gauge, installation = facts.pairing.gauge, facts.pairing.installation
+    steady = not follows_supply(gauge) or stabilised_volts(gauge, installation) is not None
+    if steady or load.when == "charging" or load.on_feed == "no":
+        return None
+    named = message("check.offset.load", load=load.name)
+    if load.on_feed == "unknown":
+        return message("check.offset.no_feed", load=named)
+    if installation.shared_feed.empty:
+        return message("check.offset.feed_ohms", load=named)
+    return path_ohms(installation.shared_feed, "shared feed").unknown
 
 
 def _measure(facts: Facts, where: SharedEarth) -> Message | None:

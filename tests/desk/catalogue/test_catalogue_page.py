@@ -377,6 +377,19 @@ def test_that_what_was_saved_is_there_at_the_next_start(
         assert store.part("level-240-30").notes == "kept"
 
 
+def test_that_what_is_still_being_typed_is_saved_when_the_window_closes(
+    desk: Window, page: CataloguePage, qtbot: QtBot
+) -> None:
+    look_at(qtbot, page, "level-240-30")
+    notes = line(page, "notes")
+    notes.setFocus()
+    notes.selectAll()
+    qtbot.keyClicks(notes, "no Return was pressed")
+    desk.close()
+    with open_store() as store:
+        assert store.part("level-240-30").notes == "no Return was pressed"
+
+
 def test_that_the_senders_of_the_plan_hear_of_a_new_part(
     desk: Window, page: CataloguePage, qtbot: QtBot
 ) -> None:

@@ -13,10 +13,10 @@ from pytestqt.qtbot import QtBot
 
 from catalog.codec import Part
 from catalog.exchange.files import read_files
-from catalog.home import catalogue_path
+from catalog.home import catalogue_path, left_for_later
 from catalog.message import message
 from catalog.store.open import open_store
-from retrofit.desk.catalogue.shelves import Shelves, left_for_later
+from retrofit.desk.catalogue.shelves import Shelves
 from retrofit.desk.jobs import InlineExecutor
 from retrofit.desk.reader import Reader
 from retrofit.desk.stock import Stock
@@ -180,8 +180,8 @@ def test_that_the_shipped_parts_serve_until_the_catalogue_is_open(reader: Reader
     made = Shelves(stock, InlineExecutor(), reader)
     made.load()
     assert made.shelf.get(KEY) is not None
-    assert not made.can_save
+    before = made.can_save
     stock.open(InlineExecutor())
-    assert made.can_save
+    assert (before, made.can_save) == (False, True)
     stock.close()
     assert Path(catalogue_path()).exists()

@@ -118,7 +118,7 @@ def test_that_one_point_alone_is_not_handed_on_and_says_why(
     retype(qtbot, sender.rows[0].at, "40")
     assert "there are 0" in sender.says.text()
     retype(qtbot, sender.rows[0].gives, "291")
-    assert "there are 1. The plan keeps what it had" in sender.says.text()
+    assert "there are 1. What was kept before stays" in sender.says.text()
     assert plan.taken == []
 
 
@@ -138,7 +138,7 @@ def test_that_each_problem_stands_at_its_row_and_the_plan_keeps_the_sound_list(
 ) -> None:
     retype(qtbot, getattr(dial.rows[row], field), text)
     assert says in plain(" ".join(shown.problem for shown in dial.rows))
-    assert "the plan keeps what it had" in dial.says.text()
+    assert "what was kept before stays" in dial.says.text()
     assert plan.taken == []
     undone = getattr(dial.rows[row], field)
     retype(qtbot, undone, {"at": "80", "gives": "70" if row == 1 else "22"}[field])
