@@ -27,7 +27,9 @@ from retrofit.desk.files import demo_plan, new_plan, start_session
 from retrofit.desk.jobs import InlineExecutor
 from retrofit.desk.session import Session
 from retrofit.desk.steps.advice_card import AdviceCard
+from retrofit.desk.steps.catalogue import COMPARE, IDENTIFY, CataloguePage
 from retrofit.desk.steps.part_step import KNOWN, TABLE, PartStep
+from retrofit.desk.widgets.dial_mark_rows import SENDER
 from retrofit.desk.window import Window
 from retrofit.installation import TrimResistor
 from retrofit.messages import Renderer
@@ -144,6 +146,43 @@ def compare_alone(window: Window) -> None:
     window.show_step("compare")
 
 
+def catalogue(window: Window) -> CataloguePage:
+    """Show the catalogue page, the user's catalogue open."""
+    window.open_stock()
+    window.show_step("catalogue")
+    page = window.steps["catalogue"]
+    assert isinstance(page, CataloguePage)
+    return page
+
+
+def catalogue_list(window: Window) -> None:
+    catalogue(window)
+
+
+def catalogue_curve(window: Window) -> None:
+    page = catalogue(window)
+    settle()
+    page.ensureWidgetVisible(page.form.curve.rows[SENDER].heads)
+
+
+def catalogue_compare(window: Window) -> None:
+    page = catalogue(window)
+    for key in ("temperature-291-22-120c", "temperature-450-15-300f", "temperature-platinum-100"):
+        page.show_part(key)
+        page.parts.compare.click()
+    page.tabs.setCurrentIndex(COMPARE)
+
+
+def catalogue_identify(window: Window) -> None:
+    page = catalogue(window)
+    page.tabs.setCurrentIndex(IDENTIFY)
+    pairs = zip(page.identify.points.rows, ((40.0, 287.0), (120.0, 22.3)), strict=False)
+    for row, (at, ohms) in pairs:
+        row.at.set_amount(Amount(at, "°C"))
+        row.gives.set_amount(Amount(ohms, "Ω"))
+    page.identify.rising.chosen.emit("")
+
+
 @dataclass(frozen=True)
 class Scene:
     """What is shown, how large, in which colours.
@@ -191,6 +230,10 @@ MORE_STATES: tuple[tuple[str, Callable[[], Session], Callable[[Window], None]], 
     ("compare-alone", _of_demo, compare_alone),
     ("new-gauge", _new_level, gauge),
     ("new-wiring", _new_level, wiring),
+    ("catalogue", _of_demo, catalogue_list),
+    ("catalogue-curve", _of_demo, catalogue_curve),
+    ("catalogue-compare", _of_demo, catalogue_compare),
+    ("catalogue-identify", _of_demo, catalogue_identify),
     ("sheet", _of_demo, sheet),
     ("sums", _of_demo, sums),
     ("advice", _of_demo, advice),

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 from catalog.errors import UserError
 from catalog.parts.fields import QUANTITY_KIND, QuantityName
 from catalog.parts.gauge import DialMark, Gauge
-from catalog.parts.laws import Point, Shape, TableLaw, characteristic, point_problems
+from catalog.parts.laws import Point, Shape, TableLaw, UnknownLaw, characteristic, point_problems
 from catalog.parts.sender import Sender
 from catalog.provenance import Basis
 from catalog.quantities.amounts import Amount
@@ -83,13 +83,19 @@ class CurveEditor(QWidget):
 
     # --- what is asked of it --------------------------------------------------------------------
 
-    def show_part(self, part: Sender | Gauge) -> None:
-        """Show the points of a part."""
+    def show_part(self, part: Sender | Gauge, *, begins: bool = False) -> None:
+        """Show the points of a part.
+
+        A formula has none to edit; `begins` where a table is to take its place.
+        """
         self._part = part
         kept = _kept_points(part)
         self._shown = tuple(Entry(_at(one), _gives(one), one) for one in kept)
+        formula = isinstance(part, Sender) and not isinstance(part.law, TableLaw | UnknownLaw)
+        editable = begins or not formula
         for words, rows in self.rows.items():
-            rows.setVisible(words is self._words)
+            rows.setVisible(editable and words is self._words)
+        self.paste_card.setVisible(editable)
         self._now.show_entries(self._shown, part.quantity, self._signal)
         self.basis.show_points(kept, _points_basis(part))
         self.paste.want(Wanted(part.quantity, decimal=self._reader.decimal))

@@ -36,7 +36,7 @@ from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.widgets.field import Field
 
-_HEIGHT = 240
+_MOST_ROWS = 6
 _CHOICES = ("leave", "theirs", "mine-as-new", "theirs-as-new")
 _UNDECIDED = ""
 _ORDER: tuple[State, ...] = ("conflict", "changed", "new", "same")
@@ -105,7 +105,11 @@ class ExchangePanel(QWidget):
         return shown + [(word, text(f"exchange.page.choice.{word}")) for word in _CHOICES]
 
     def _arrange(self) -> None:
-        self.list.setFixedHeight(_HEIGHT)
+        for choice in (self.one, self.all, self.what):  # a long entry must not set the width
+            choice.setSizeAdjustPolicy(
+                Choice.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            choice.setMinimumContentsLength(12)
         for label in (self.says, self.differs, self.told):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
@@ -233,6 +237,7 @@ class ExchangePanel(QWidget):
             ordered = sorted(found.lines, key=lambda line: _ORDER.index(line.state))
             rows = [self._row(line) for line in ordered if line.state != "same"]
             self.list.show_rows(rows, self._reader.text("exchange.page.nothing"))
+            self.list.fit(_MOST_ROWS)
             self._tell(found)
             self._looked(self.list.key)
         self._all_field.setVisible(found is not None and bool(found.of("conflict")))

@@ -135,7 +135,8 @@ class PartForm(QWidget):
                 self.rows[slot.name].show_slot(slot)
         assert self._part is not None
         if self._has_points():
-            self.curve.show_part(self._part)
+            begun = self._begun.get(("law",))
+            self.curve.show_part(self._part, begins=begun is not None and begun.made is TableLaw)
 
     def _has_points(self) -> bool:
         part = self._part
@@ -194,6 +195,7 @@ class PartForm(QWidget):
         if isinstance(card, FoldCard):
             card.open(opened=any(slot.value not in (None, ()) for slot in slots))
         self._column.addWidget(card)
+        card.show()  # now, so that a field in it can have the focus
         self._cards.append(card)
 
     def _add_rows(self, card: Card, slots: Sequence[Slot]) -> None:

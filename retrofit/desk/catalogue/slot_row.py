@@ -225,6 +225,7 @@ class SlotRow(QWidget):
     def _show_line(editor: QLineEdit, text: str) -> None:
         if not editor.isModified() and editor.text() != text:
             editor.setText(text)
+            editor.setToolTip(text)
             editor.setCursorPosition(0)
 
     # --- the user -------------------------------------------------------------------------------

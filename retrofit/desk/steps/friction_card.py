@@ -65,6 +65,8 @@ class _Row:
         self._page, self._number = page, number
         text = page.place.reader.text
         self._at = QLabel()
+        # Level with the words in the fields, which stand under a label of their own.
+        self._at.setContentsMargins(0, self._at.fontMetrics().height() + 14, 0, 0)
         card.begin_row()
         card.add(self._at)
         self._editors: dict[str, QuantityEdit] = {}

@@ -136,7 +136,7 @@ class GaugeStep(PartStep):
         """Go to a field of the form, to the marks, or to the search for another name."""
         if field == "marks":
             self.tabs.setCurrentIndex(KNOWN)
-            self.ensureWidgetVisible(self.marks)
+            self.bring_up(self.marks)
             self.marks.go_there()
             return
         super().go_to(self.friction.unfold({"movement": "kind"}.get(field, field)))

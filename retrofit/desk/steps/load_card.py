@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
@@ -105,7 +106,7 @@ class LoadCards(QWidget):
 class _LoadCard:
     """The fields of one load."""
 
-    PARTS = ("name", "watts", "amperes", "returns", "when", "on_feed")
+    PARTS = ("name", "amperes", "watts", "on_feed", "returns", "when")
 
     def __init__(
         self,
@@ -121,6 +122,9 @@ class _LoadCard:
         self._name = page.line_field(
             f"{name}.name", lambda words: self._edit(name=words), label=text("loads.name")
         )
+        self._amperes = page.amount_field(
+            f"{name}.amperes", Kind.CURRENT, self._current, optional=True, label=text("loads.amps")
+        )
         self._watts = page.amount_field(
             f"{name}.watts",
             Kind.POWER,
@@ -128,9 +132,13 @@ class _LoadCard:
             optional=True,
             label=text("loads.watts"),
         )
-        self._amperes = page.amount_field(
-            f"{name}.amperes", Kind.CURRENT, self._current, optional=True, label=text("loads.amps")
+        self._feed = page.word_field(
+            f"{name}.on_feed",
+            ("yes", "no", "unknown"),
+            lambda word: self._edit(on_feed=word),
+            label=text("loads.on_feed"),
         )
+        self.card = Card("", columns=3)
         self._returns = page.choice_field(
             f"{name}.returns",
             [(word, text(f"loads.returns.{word}")) for word in _RETURNS],
@@ -143,20 +151,13 @@ class _LoadCard:
             lambda word: self._edit(when=word),
             label=text("loads.when"),
         )
-        self._feed = page.word_field(
-            f"{name}.on_feed",
-            ("yes", "no", "unknown"),
-            lambda word: self._edit(on_feed=word),
-            label=text("loads.on_feed"),
-        )
-        self.card = Card("", columns=3)
         self._fields = {part: page.fields[f"{name}.{part}"] for part in self.PARTS}
-        for field in self._fields.values():
-            self.card.add(field)
+        for part, field in self._fields.items():
+            self.card.add(field, wide=part == "name")
         self.remove = QPushButton(text("loads.remove"))
         self.remove.setObjectName("flat")
         self.remove.clicked.connect(self._removed)
-        self.card.add(self.remove)
+        self.card.add(self.remove, at=Qt.AlignmentFlag.AlignBottom | Qt.AlignmentFlag.AlignRight)
         self.remove.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
 
     def show(self, load: Load) -> None:
@@ -172,18 +173,12 @@ class _LoadCard:
         self._feed.set_word(load.on_feed)
         # The alternator's current is no load: it is read with a clamp meter, and hangs on no feed.
         charging = load.when == "charging"
-        self._show("watts", shown=not charging or load.watts is not None)
-        self._show("amperes", shown=charging or load.watts is None or load.amperes is not None)
-        self._show("on_feed", shown=not charging)
+        self._fields["watts"].setVisible(not charging or load.watts is not None)
+        self._fields["on_feed"].setVisible(not charging)
         reader = self._page.place.reader
         for field in self._fields.values():
             field.say_whose(reader, load.name)
         self.remove.setAccessibleName(reader.text("loads.remove_of", load=load.name))
-
-    def _show(self, part: str, *, shown: bool) -> None:
-        """Show a field where it matters; nobody is turned out of one that he types in."""
-        field = self._fields[part]
-        field.setVisible(shown or field.editor.hasFocus())
 
     def forget(self) -> None:
         """Drop what was typed and refused."""

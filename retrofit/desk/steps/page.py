@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -72,13 +72,19 @@ class Card(QFrame):
         """Let what is added next stand at the beginning of a row."""
         self._cells += -self._cells % self._columns
 
-    def add(self, widget: QWidget, *, wide: bool = False) -> None:
+    def add(
+        self,
+        widget: QWidget,
+        *,
+        wide: bool = False,
+        at: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignTop,
+    ) -> None:
         """Add a widget in the next free cell, or in a row of its own."""
         if wide:
             self.begin_row()
         row, column = divmod(self._cells, self._columns)
         span = self._columns if wide else 1
-        self._grid.addWidget(widget, row, column, 1, span, Qt.AlignmentFlag.AlignTop)
+        self._grid.addWidget(widget, row, column, 1, span, at)
         self._cells += span
 
 
@@ -191,8 +197,13 @@ class StepPage(QScrollArea):
         """Put the cursor in the field that mends a check; in the first one for any other name."""
         found = self.fields.get(field) or next(iter(self.fields.values()), None)
         if found is not None:
-            self.ensureWidgetVisible(found)
+            self.bring_up(found)
             found.go_there()
+
+    def bring_up(self, widget: QWidget) -> None:
+        """Scroll to a widget, also where it has only now been unfolded and has no place yet."""
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest.value)
+        self.ensureWidgetVisible(widget)
 
     def amount_field(
         self,

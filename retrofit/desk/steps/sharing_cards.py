@@ -137,7 +137,7 @@ class SecondCard:
     def show(self, second: SecondGauge | None) -> None:
         """Show the second gauge as it is in the plan."""
         self._second = second
-        self._offer()
+        self._offer(second)
         self._which.set_word(self._word_of(second))
         self._powered.set_word("yes" if second is None else second.powered)
         self._page.fields["second.powered"].setVisible(second is not None)
@@ -154,14 +154,18 @@ class SecondCard:
     def _word_of(self, second: SecondGauge | None) -> str:
         if second is None:
             return _NONE
-        if second.gauge == self._page.place.view.pairing.gauge:
+        view = self._page.place.view
+        if second.gauge == view.pairing.gauge:
             return _SAME
-        return _KEPT if self._which.findData(_KEPT) >= 0 else second.gauge.key
+        for one in view.plan.pairings:
+            if one.gauge == second.gauge:
+                return _PAIRING + one.label
+        return second.gauge.key if second.gauge.key in self._listed else _KEPT
 
-    def _offer(self) -> None:
+    def _offer(self, second: SecondGauge | None) -> None:
         """Offer none, one like the first, those of the plan's other pairings, the catalogue's.
 
-        One that is in no catalogue, or no longer, stays on offer while it is in the plan.
+        One that is nowhere else, or no longer, stays on offer while it is in the plan.
         """
         place, text = self._page.place, self._page.place.reader.text
         mine, quantity = place.view.pairing, place.view.plan.duty.quantity
@@ -175,10 +179,9 @@ class SecondCard:
             for one in place.view.plan.pairings
             if one.label != mine.label and one.gauge != mine.gauge
         ]
-        second = self._second
-        if second is not None and second.gauge.key not in self._listed:
-            offers.append((_KEPT, second.gauge.name))
         offers += self._listed.items()
+        if second is not None and self._word_of(second) == _KEPT:
+            offers.append((_KEPT, second.gauge.name))
         if offers != self._offers:
             self._offers = offers
             self._which.clear()

@@ -146,7 +146,7 @@ class WiringStep(StepPage):
             field = "fitted" if self._stabiliser.isVisibleTo(self) else "low"
         if field == "loads":
             there = self._loads.first_missing()
-            self.ensureWidgetVisible(there)
+            self.bring_up(there)
             there.setFocus()
             return
         where = {"lamp": self._lamp.first_missing(), "second": self._second.first_missing()}

@@ -19,6 +19,7 @@ from catalog.store.open import open_store
 from retrofit.desk.models.part_list_model import PartRole
 from retrofit.desk.steps.catalogue import COMPARE, HISTORY, PARTS, CataloguePage
 from retrofit.desk.widgets.choice import Choice
+from retrofit.desk.widgets.dial_mark_rows import SENDER
 from retrofit.desk.window import Window
 from retrofit.settings import Settings
 from tests.desk.seeing import plain
@@ -297,6 +298,21 @@ def test_that_a_law_that_needs_more_is_taken_once_it_has_all(
         part.law.resistance,  # type: ignore[union-attr]
     )
     assert now(page).facts.ends is not None
+
+
+def test_that_a_formula_has_no_rows_to_edit_until_a_table_takes_its_place(
+    page: CataloguePage, qtbot: QtBot
+) -> None:
+    page.show_part("temperature-platinum-100")
+    qtbot.waitUntil(page.form.curve.chart.isVisible)
+    rows = page.form.curve.rows[SENDER]
+    assert not rows.isVisibleTo(page)
+    choose(qtbot, choice(page, "law.kind"), "table")
+    qtbot.waitUntil(rows.isVisible)
+    assert now(page).revision == 1  # a table of no points is none
+    choose(qtbot, choice(page, "law.kind"), "platinum")
+    assert not rows.isVisibleTo(page)
+    assert now(page).revision == 1
 
 
 def test_that_going_through_the_kinds_by_the_keys_changes_nothing_until_return(
