@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from catalog.arrays import Array
-from catalog.message import Message, SiValue
+from catalog.message import Message, SiValue, message
 from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.document import Duty, Pairing
@@ -104,6 +104,13 @@ class Effect:
     verdict: Verdict
     shift: SiValue | None
     limit: SiValue | None
+
+    def why(self, check: str) -> Message:
+        """Return the reason of a check that has the texts ``.good`` and ``.mend`` for it."""
+        if self.limit is None:
+            return message("check.mark.nothing_allowed")
+        key = "good" if self.verdict is Verdict.GOOD else "mend"
+        return message(f"check.{check}.{key}", limit=self.limit)
 
 
 @dataclass(frozen=True)

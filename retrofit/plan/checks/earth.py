@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from catalog.message import Message, SiValue, message
 from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
-from retrofit.plan.checks.check import Check, Facts, Verdict, judged
+from retrofit.plan.checks.check import Check, Facts, Verdict
 from retrofit.plan.shifts import earth_moves
 
 _ONE_OHM = Figure(Amount(1.0, "Ω"))
@@ -25,30 +23,19 @@ def check_earth(facts: Facts) -> Check | None:
     if facts.pairing.installation.stray_volts:
         says, why = message("check.earth.stray"), message("check.earth.stray_why")
         return _earth(Verdict.UNKNOWN, says, why)
-    moves = earth_moves(facts.pairing, facts.duty, path or _ONE_OHM)
-    told = bool(np.any(np.isfinite(moves)))
-    largest = facts.effect(moves).shift if told else None
+    effect = facts.effect(earth_moves(facts.pairing, facts.duty, path or _ONE_OHM))
     if path is None:
         says = message("check.earth.unmeasured")
-        if largest is None:
+        if effect.shift is None:
             return _earth(Verdict.UNKNOWN, says, message("check.earth.no_reading"))
-        return _earth(
-            Verdict.UNKNOWN, says, message("check.earth.each_ohm", shift=largest), largest
-        )
+        why = message("check.earth.each_ohm", shift=effect.shift)
+        return _earth(Verdict.UNKNOWN, says, why, effect.shift)
     ohm = SiValue(path.si(Kind.RESISTANCE), Kind.RESISTANCE)
-    if largest is None:
+    if effect.shift is None:
         says = message("check.earth.measured", ohm=ohm)
         return _earth(Verdict.UNKNOWN, says, message("check.earth.no_reading"))
-    worst = facts.hardest(moves)
-    if worst is None:
-        says = message("check.earth.moves", ohm=ohm, shift=largest)
-        return _earth(Verdict.UNKNOWN, says, message("check.mark.nothing_allowed"), largest)
-    shift, allowed = worst
-    number, limit = facts.apart(shift), facts.apart(allowed)
-    says = message("check.earth.moves", ohm=ohm, shift=number)
-    verdict = judged(shift, allowed, beyond=Verdict.STOP)
-    key = "good" if verdict is Verdict.GOOD else "mend"
-    return _earth(verdict, says, message(f"check.earth.{key}", limit=limit), number, limit)
+    says = message("check.earth.moves", ohm=ohm, shift=effect.shift)
+    return _earth(effect.verdict, says, effect.why("earth"), effect.shift, effect.limit)
 
 
 def _earth(

@@ -18,7 +18,7 @@ from catalog.parts.gauge import (
 from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
-from retrofit.plan.checks.check import Check, Facts, Verdict, judged
+from retrofit.plan.checks.check import ROUNDING, Check, Facts, Verdict, judged
 from retrofit.plan.second_gauge import TripPoint, second_of, trip_of
 from retrofit.plan.shifts import along, load_moves
 from retrofit.wired import PANEL_TEMPERATURE, elements_known, lamp_ohms
@@ -47,13 +47,15 @@ def check_lamp(facts: Facts) -> Check | None:
         why = message("check.earth.no_reading")
         return Check("lamp", Verdict.UNKNOWN, says, why, step="wiring", field="lamp")
     says = message("check.lamp.moves", shift=effect.shift)
-    if effect.limit is None:
-        why = message("check.mark.nothing_allowed")
-    else:
-        key = "good" if effect.verdict is Verdict.GOOD else "mend"
-        why = message(f"check.lamp.{key}", limit=effect.limit)
     return Check(
-        "lamp", effect.verdict, says, why, effect.shift, effect.limit, step="wiring", field="lamp"
+        "lamp",
+        effect.verdict,
+        says,
+        effect.why("lamp"),
+        effect.shift,
+        effect.limit,
+        step="wiring",
+        field="lamp",
     )
 
 
@@ -102,7 +104,7 @@ def check_second(facts: Facts) -> Check | None:
         return Check(
             "second", Verdict.UNKNOWN, says, why, effect.shift, step="duty", field="allowed"
         )
-    beyond = abs(effect.shift.value) > effect.limit.value * (1.0 + 1e-9)
+    beyond = abs(effect.shift.value) > effect.limit.value * ROUNDING
     verdict = Verdict.STOP if beyond else Verdict.GOOD
     why = message(f"check.second.{'beyond' if beyond else 'within'}", limit=effect.limit)
     return Check(
@@ -161,16 +163,11 @@ def check_copper(facts: Facts) -> Check | None:
             "copper", Verdict.UNKNOWN, says, why, effect.shift, step="gauge", field="copper"
         )
     says = message("check.copper.moves", shift=effect.shift)
-    if effect.limit is None:
-        why = message("check.mark.nothing_allowed")
-    else:
-        key = "good" if effect.verdict is Verdict.GOOD else "mend"
-        why = message(f"check.copper.{key}", limit=effect.limit)
     return Check(
         "copper",
         effect.verdict,
         says,
-        why,
+        effect.why("copper"),
         effect.shift,
         effect.limit,
         step="gauge",

@@ -51,23 +51,16 @@ def check_wires(facts: Facts) -> Check | None:
     total = sum(path_ohms(installation.path(run), run).ohm for run in named)
     ohm = SiValue(total, Kind.RESISTANCE)
     says = message("check.wires.moves", shift=effect.shift, ohm=ohm)
-    why = _allowed(effect.limit, "check.wires", effect.verdict)
     return Check(
         "wires",
         effect.verdict,
         says,
-        why,
+        effect.why("wires"),
         effect.shift,
         effect.limit,
         step="wiring",
         field=named[0].replace(" ", "_"),
     )
-
-
-def _allowed(limit: SiValue | None, key: str, verdict: Verdict) -> Message:
-    if limit is None:
-        return message("check.mark.nothing_allowed")
-    return message(f"{key}.{'good' if verdict is Verdict.GOOD else 'mend'}", limit=limit)
 
 
 def check_offset(facts: Facts) -> Check | None:

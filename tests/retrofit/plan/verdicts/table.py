@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tests.retrofit.plan.verdicts.coils import READ, STATED, UNREAD
 from tests.retrofit.plan.verdicts.curve import CURVE
+from tests.retrofit.plan.verdicts.doubt import COPPER, SPREAD
 from tests.retrofit.plan.verdicts.installed import INSTALLED
 from tests.retrofit.plan.verdicts.knowledge import DIAL
 from tests.retrofit.plan.verdicts.marks import FLATTERS, MARK
@@ -30,6 +31,8 @@ CASES = [
     *WIPER,
     *TESTS,
     *INSTALLED,
+    *COPPER,
+    *SPREAD,
 ]
 
 VERDICTS = {
