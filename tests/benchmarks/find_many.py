@@ -6,7 +6,6 @@ python -m tests.benchmarks.find_many COUNT
 from __future__ import annotations
 
 import json
-import resource
 import sys
 import time
 
@@ -17,6 +16,7 @@ from retrofit.finder.rows import candidates
 from retrofit.plan.file import read_plan
 from retrofit.shipped import path as shipped
 from tests.benchmarks.many_parts import many_senders
+from tests.benchmarks.memory import most_megabytes
 
 RANKS_ON_SCREEN = 20
 
@@ -39,7 +39,7 @@ def measured(count: int) -> dict[str, float]:
             figures["ranks"] = ranking.proven
     figures["all"] = time.perf_counter() - begun
     figures["rows"] = len(ranking.rows)
-    figures["megabytes"] = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3
+    figures["megabytes"] = most_megabytes()
     return figures
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import resource
 import time
 from collections.abc import Callable
 from typing import Any
@@ -19,6 +18,7 @@ from retrofit.bands.reading_model import ReadingModel
 from retrofit.circuit.equations import ElementKind
 from retrofit.wired import Supplies, wired
 from tests.bands.pairings import decoded, model, uncertain
+from tests.benchmarks.memory import forget_the_most, most_megabytes
 
 RATIO = 50.0
 """The claim: a curve's first-order band, over a loop with the uncertainties library."""
@@ -145,10 +145,11 @@ def test_that_corners_and_draws_come_at_once(capsys: pytest.CaptureFixture[str])
     fewer = of_eight()
     corners = fastest(lambda: worst_case(*fewer), 10)
     many = fastest(lambda: worst_case(found, causes), 5)
-    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    forget_the_most()
+    before = most_megabytes()
     settled = Plan(digits=6, most=DRAWS)
     draws = fastest(lambda: likely_band(found, causes, settled), 2)
-    grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024.0
+    grown = most_megabytes() - before
     yardstick = fastest(lambda: np.sort(np.random.default_rng(1).random((100, DRAWS // 10))), 3)
     with capsys.disabled():
         print(f"\ncorners of 8 causes × 201: {1e3 * corners:.1f} ms; of {len(causes)}: ", end="")

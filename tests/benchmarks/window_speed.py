@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import json
 import os
-import resource
 import statistics
 import sys
 import time
 from collections.abc import Callable
+
+from tests.benchmarks.memory import most_megabytes
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -32,11 +33,6 @@ def median_ms(step: Callable[[int], object]) -> float:
     return statistics.median(times)
 
 
-def megabytes() -> float:
-    """Return the most memory that the process has held [MB]."""
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
-
-
 def bare() -> dict[str, object]:
     """Open an empty window."""
     import numpy as np
@@ -51,7 +47,7 @@ def bare() -> dict[str, object]:
     painted = time.time()
     assert np.__name__ in sys.modules
     assert QtSvg.__name__ in sys.modules
-    return {"painted": painted, "memory": megabytes()}
+    return {"painted": painted, "memory": most_megabytes()}
 
 
 def whole() -> dict[str, object]:
@@ -102,7 +98,7 @@ def whole() -> dict[str, object]:
     }
     window.show_step("gauge")
     app.processEvents()
-    found["memory"] = megabytes()
+    found["memory"] = most_megabytes()
     window.close()
     return found
 
