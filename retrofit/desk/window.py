@@ -29,15 +29,8 @@ from retrofit.desk.rail import Rail
 from retrofit.desk.reading_panel import ReadingPanel
 from retrofit.desk.session import Change
 from retrofit.desk.step_stack import StepStack
-from retrofit.desk.steps.compare import ComparePage
 from retrofit.desk.steps.duty import DutyStep
-from retrofit.desk.steps.fit import FitStep
-from retrofit.desk.steps.gauge import GaugeStep
 from retrofit.desk.steps.page import StepPage
-from retrofit.desk.steps.sender import SenderStep
-from retrofit.desk.steps.sheet import SheetStep
-from retrofit.desk.steps.trim import TrimStep
-from retrofit.desk.steps.wiring import WiringStep
 from retrofit.desk.theme import Theme, Wanted, figures_of_one_width
 from retrofit.desk.top_bar import TopBar
 from retrofit.desk.widgets.notice import Notice
@@ -88,14 +81,14 @@ class Window(QMainWindow):
         self.steps = StepStack(
             {
                 "duty": partial(DutyStep, place),
-                "gauge": partial(GaugeStep, place, theme),
-                "sender": partial(SenderStep, place, theme),
-                "trim": partial(TrimStep, place, theme),
-                "fit": partial(FitStep, place, theme),
-                "wiring": partial(WiringStep, place),
-                "sheet": partial(SheetStep, place),
-                "compare": partial(ComparePage, place, theme),
-                "catalogue": partial(_catalogue_page, place, theme),
+                "gauge": partial(_first_visit, "gauge", "GaugeStep", place, theme),
+                "sender": partial(_first_visit, "sender", "SenderStep", place, theme),
+                "trim": partial(_first_visit, "trim", "TrimStep", place, theme),
+                "fit": partial(_first_visit, "fit", "FitStep", place, theme),
+                "wiring": partial(_first_visit, "wiring", "WiringStep", place),
+                "sheet": partial(_first_visit, "sheet", "SheetStep", place),
+                "compare": partial(_first_visit, "compare", "ComparePage", place, theme),
+                "catalogue": partial(_first_visit, "catalogue", "CataloguePage", place, theme),
             }
         )
         self.sums = SumView(place)
@@ -391,7 +384,8 @@ class Window(QMainWindow):
         self.closed.emit()
 
 
-def _catalogue_page(place: Workplace, theme: Theme) -> StepPage:
-    """Make the catalogue page; its modules are loaded at the first visit, not before."""
-    made: StepPage = import_module("retrofit.desk.steps.catalogue").CataloguePage(place, theme)
+def _first_visit(module: str, name: str, *collaborators: object) -> StepPage:
+    """Make a step or page; its modules are loaded at the first visit, not before."""
+    found = import_module(f"retrofit.desk.steps.{module}")
+    made: StepPage = getattr(found, name)(*collaborators)
     return made
