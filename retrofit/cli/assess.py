@@ -22,6 +22,7 @@ from retrofit.plan.checks.check import Check, Verdict
 from retrofit.plan.checks.spread import listed
 from retrofit.plan.export import exported
 from retrofit.plan.file import read_plan
+from retrofit.plan.mark_readings import least_sure
 from retrofit.plan.stages import POINTS, LeadState, supply_range
 
 SYMBOLS = {
@@ -234,12 +235,10 @@ def _marks(found: Assessment, terminal: Terminal) -> list[str]:
 
 def shares(found: Assessment, terminal: Terminal) -> list[str]:
     """Return what the band at the mark with the widest one is made of, most first."""
-    marks = [mark for mark in found.marks if mark.shares]
-    if not marks or found.spread is None:
+    mark = least_sure(found.marks)
+    if mark is None or found.spread is None:
         return []
-    mark = max(marks, key=lambda one: np.nan_to_num(one.worst_high - one.worst_low))
     apart = difference(found.plan.duty.kind)
-    told = [one for one in mark.shares if one.alone_low or one.alone_high][:_SHARES]
     rows = [
         [
             terminal.text(cause_says(one.name)),
@@ -247,7 +246,7 @@ def shares(found: Assessment, terminal: Terminal) -> list[str]:
             terminal.number(one.alone_low, apart, sign=True),
             terminal.number(one.alone_high, apart, sign=True),
         ]
-        for one in told
+        for one in mark.moving[:_SHARES]
     ]
     heads = [
         terminal.text(message("cli.column.cause", mark=clipped(mark.mark.name, _NAME))),

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from catalog.arrays import Array
 from catalog.message import message
@@ -14,8 +13,7 @@ from retrofit.finder.fits import Fitting
 from retrofit.finder.rows import Bounded, Excluded, Fit, Row, Solution
 from retrofit.finder.screening import Tried
 from retrofit.plan.document import Duty, Pairing
-from retrofit.plan.trim_question import sender_filter
-from retrofit.plan.trim_wishes import TrimWishes, in_stock
+from retrofit.plan.trim_wishes import TrimWishes, proposable
 from retrofit.trim.answer import Found, Wishes, best_trims
 from retrofit.trim.many.levels import Levels
 from retrofit.trim.many.reach_bound import reach_bound
@@ -97,15 +95,4 @@ class OneByOne:
         """Return which trims its sender and the stock allow."""
         candidate = self._tried.candidates[n]
         there = replace(self._pairing, gauge=candidate.gauge, sender=candidate.sender)
-        asked = (sender_filter(there, self._duty), in_stock(self._wishes))
-        filters = [each for each in asked if each is not None]
-        if not filters:
-            return None
-
-        def allowed(p: Array, s1: Array, q: Array, s2: Array, u: Array) -> NDArray[np.bool_]:
-            kept = np.ones(p.shape, dtype=np.bool_)
-            for each in filters:
-                kept &= each(p, s1, q, s2, u)
-            return kept
-
-        return allowed
+        return proposable(there, self._duty, self._wishes)

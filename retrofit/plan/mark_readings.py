@@ -63,6 +63,11 @@ class MarkReading:
         return self.shown - self.at
 
     @property
+    def moving(self) -> tuple[Share, ...]:
+        """What moves the needle here at all when it alone goes to its limits, most first."""
+        return tuple(one for one in self.shares if one.alone_low or one.alone_high)
+
+    @property
     def worst(self) -> float:
         """Largest error either way [SI difference], everything counted; NaN if unknown."""
         gaps = abs(self.worst_low - self.at), abs(self.worst_high - self.at)
@@ -75,6 +80,17 @@ class MarkReading:
     def worst_flattery(self, side: Side) -> float:
         """Return how far it may err to `side` [SI difference], everything counted."""
         return self.worst_high - self.at if side == "high" else self.at - self.worst_low
+
+
+def least_sure(marks: tuple[MarkReading, ...]) -> MarkReading | None:
+    """Return the mark with the widest worst-case band; None where no mark tells what is in it."""
+    told = [mark for mark in marks if mark.shares]
+    return max(told, key=lambda one: _width(one), default=None)
+
+
+def _width(mark: MarkReading) -> float:
+    width = mark.worst_high - mark.worst_low
+    return 0.0 if math.isnan(width) else width
 
 
 @staged

@@ -20,6 +20,7 @@ from retrofit.bands.corners import worst_case
 from retrofit.bands.monte_carlo import Convergence, likely_band
 from retrofit.bands.reading_model import Additions, ReadingModel
 from retrofit.circuit.bilinear import Bilinear
+from retrofit.dial import Stops
 from retrofit.movements import apparent, supply_known
 from retrofit.plan.causes import (
     DIAL,
@@ -155,19 +156,19 @@ def _slope(needle: Needle, duty: Duty, x: Array) -> Array:
 @staged
 def spread_of(pairing: Pairing, duty: Duty) -> Spread | None:
     """Return the worst case of a reading and what contributes; None where nobody can tell one."""
-    model, needle = model_of(pairing, duty), needle_of(pairing)
-    if model is None or isinstance(needle, Message):
+    model, resting = model_of(pairing, duty), _resting_of(pairing, duty)
+    if model is None or resting is None:
         return None
     found = causes_of(pairing, duty)
     worst = worst_case(model, found.counted)
-    both, widest = _always(pairing, duty, needle, worst.low, worst.high)
+    both = resting.around(worst.low, worst.high)
     parts = contributions(model, found.counted)
     return Spread(
         both.low[:POINTS],
         both.high[:POINTS],
         Band(both.low[POINTS:], both.high[POINTS:]),
-        fixed_band(pairing, duty),
-        widest,
+        resting.fixed,
+        resting.widest(both),
         found.counted,
         found.unstated,
         worst.searched,
@@ -179,29 +180,47 @@ def spread_of(pairing: Pairing, duty: Duty) -> Spread | None:
 @staged
 def likely_of(pairing: Pairing, duty: Duty) -> Likely | None:
     """Return the likely band of a reading; None where nobody can tell one. It takes a while."""
-    model, needle = model_of(pairing, duty), needle_of(pairing)
-    if model is None or isinstance(needle, Message):
+    model, resting = model_of(pairing, duty), _resting_of(pairing, duty)
+    if model is None or resting is None:
         return None
     found = likely_band(model, causes_of(pairing, duty).counted)
-    both, _ = _always(pairing, duty, needle, found.low, found.high)
+    both = resting.around(found.low, found.high)
     at_marks = Band(both.low[POINTS:], both.high[POINTS:])
     return Likely(both.low[:POINTS], both.high[:POINTS], at_marks, found.convergence)
 
 
-def _always(
-    pairing: Pairing, duty: Duty, needle: Needle, low: Array, high: Array
-) -> tuple[Band, float]:
-    """Add what is always there to a band; return it and how far it goes from the curve at most."""
+@dataclass(frozen=True)
+class _Resting:
+    """What is always there, over the range and at the marks: both bands are put around it."""
+
+    shown: Array
+    shape: Band
+    fixed: float
+    stops: Stops
+
+    def around(self, low: Array, high: Array) -> Band:
+        """Return a band with shape, friction and needle width added, held by the stops."""
+        lower = np.minimum(low, self.shown) - (self.shown - self.shape.low) - self.fixed
+        upper = np.maximum(high, self.shown) + (self.shape.high - self.shown) + self.fixed
+        ends = self.stops.low, self.stops.high
+        return Band(np.clip(lower, *ends), np.clip(upper, *ends))
+
+    def widest(self, band: Band) -> float:
+        """Return how far a band goes from the curve at most [SI difference], NaN if unknown."""
+        apart = np.maximum(self.shown - band.low, band.high - self.shown)
+        known = apart[np.isfinite(apart)]
+        return float(known.max()) if known.size else float("nan")
+
+
+@staged
+def _resting_of(pairing: Pairing, duty: Duty) -> _Resting | None:
+    """Return what both bands are put around; None where nobody can tell a reading."""
+    needle = needle_of(pairing)
+    if isinstance(needle, Message):
+        return None
     x = _values(duty)
-    shown, shape = needle.shown(x)[0], needle.band(x)
     fixed = fixed_band(pairing, duty)
-    lower = np.minimum(low, shown) - (shown - shape.low) - fixed
-    upper = np.maximum(high, shown) + (shape.high - shown) + fixed
-    stops = needle.stops
-    lower, upper = np.clip(lower, stops.low, stops.high), np.clip(upper, stops.low, stops.high)
-    apart = np.maximum(shown - lower, upper - shown)
-    known = apart[np.isfinite(apart)]
-    return Band(lower, upper), float(known.max()) if known.size else float("nan")
+    return _Resting(needle.shown(x)[0], needle.band(x), fixed, needle.stops)
 
 
 def _shares(causes: tuple[Cause, ...], parts: Contributions, n: int) -> tuple[Share, ...]:

@@ -15,9 +15,9 @@ from catalog.provenance import Tolerance
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.installation import TrimResistor
-from retrofit.plan.document import Plan
+from retrofit.plan.document import Duty, Pairing, Plan
 from retrofit.plan.loads import loads_of
-from retrofit.plan.trim_question import Beyond
+from retrofit.plan.trim_question import Beyond, sender_filter
 from retrofit.trim.answer import Trim
 from retrofit.trim.power import DERATING, needed_rating
 from retrofit.trim.preferred import CUSTOMARY_TOLERANCE, Series, values
@@ -148,6 +148,21 @@ def in_stock(wishes: TrimWishes) -> Filter | None:
         kept = np.ones(p.shape, dtype=np.bool_)
         for ohm, count in scarce:
             kept &= np.sum(np.isclose(held, ohm, rtol=1e-9, atol=0.0), axis=0) <= count
+        return kept
+
+    return allowed
+
+
+def proposable(pairing: Pairing, duty: Duty, wishes: TrimWishes) -> Filter | None:
+    """Return which trims may be proposed: within the sender's limits, and there in the stock."""
+    filters = [one for one in (sender_filter(pairing, duty), in_stock(wishes)) if one is not None]
+    if not filters:
+        return None
+
+    def allowed(p: Array, s1: Array, q: Array, s2: Array, u: Array) -> NDArray[np.bool_]:
+        kept = np.ones(p.shape, dtype=np.bool_)
+        for one in filters:
+            kept &= one(p, s1, q, s2, u)
         return kept
 
     return allowed

@@ -9,9 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-from numpy.typing import NDArray
-
 from catalog.arrays import Array
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
@@ -23,15 +20,14 @@ from retrofit.plan.document import Duty, Pairing, Plan
 from retrofit.plan.loads import loads_of
 from retrofit.plan.proof import proof_of
 from retrofit.plan.stages import POINTS as CURVE
-from retrofit.plan.trim_question import question_of, refusal_of, sender_filter
-from retrofit.plan.trim_wishes import TrimWishes, in_stock, rated
+from retrofit.plan.trim_question import question_of, refusal_of
+from retrofit.plan.trim_wishes import TrimWishes, proposable, rated
 from retrofit.plan.trim_words import ohms_by_place, trim_words
 from retrofit.trim.answer import Answer, Found, Trim, Wishes, best_trims, described
 from retrofit.trim.power import Load, needed_rating
 from retrofit.trim.proof import ProofOfNo
 from retrofit.trim.question import Question
 from retrofit.trim.search import Watch
-from retrofit.trim.ties import Filter
 from retrofit.trim.topologies import SERIES as IN_SERIES
 
 _JUDGING = NEEDLE_CHECKS | {"wiper"}
@@ -206,7 +202,7 @@ def _searched(empty: Proposal, question: Question, ohms: Array, watch: Watch | N
     """Return a proposal filled with what the search finds."""
     plan, label, wishes = empty.plan, empty.label, empty.wishes
     pairing, duty = plan.pairing(label), plan.duty
-    asked = Wishes(wishes.most, wishes.pull_up, wishes.tolerance, _allowed(pairing, duty, wishes))
+    asked = Wishes(wishes.most, wishes.pull_up, wishes.tolerance, proposable(pairing, duty, wishes))
     answer = best_trims(question, ohms, asked, watch)
     proof = proof_of(pairing, duty)
     proof = proof if isinstance(proof, ProofOfNo) else None
@@ -303,21 +299,6 @@ def _needs(found: Assessment) -> tuple[Need, ...] | Message:
     return tuple(
         Need(resistor.place, load, needed_rating(load.watts)) for resistor, load in loads.resistors
     )
-
-
-def _allowed(pairing: Pairing, duty: Duty, wishes: TrimWishes) -> Filter | None:
-    """Return which trims may be proposed: within the sender's limits, and there in the stock."""
-    filters = [one for one in (sender_filter(pairing, duty), in_stock(wishes)) if one is not None]
-    if not filters:
-        return None
-
-    def allowed(p: Array, s1: Array, q: Array, s2: Array, u: Array) -> NDArray[np.bool_]:
-        kept = np.ones(p.shape, dtype=np.bool_)
-        for one in filters:
-            kept &= one(p, s1, q, s2, u)
-        return kept
-
-    return allowed
 
 
 # --- in a sentence ------------------------------------------------------------------------------

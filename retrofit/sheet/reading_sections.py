@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-
 from catalog.message import SiValue, message
 from catalog.quantities.kinds import Kind, difference
 from retrofit.drawing.chart import error_chart
@@ -13,7 +11,7 @@ from retrofit.drawing.dial import dial_drawing
 from retrofit.drawing.look import Look
 from retrofit.plan.assess import Assessment
 from retrofit.plan.causes import cause_says
-from retrofit.plan.mark_readings import MarkReading
+from retrofit.plan.mark_readings import MarkReading, least_sure
 from retrofit.plan.stages import LeadState
 from retrofit.sheet.blocks import Block, Bullets, Facts, Grid, Pictures, Prose, Section, Side
 from retrofit.sheet.wording import Wording
@@ -171,10 +169,9 @@ def _second(found: Assessment, words: Wording) -> list[Block]:
 
 def sureness_section(found: Assessment, words: Wording) -> Section | None:
     """Return which numbers are least certain: what the bands are made of, and leave out."""
-    marks = [mark for mark in found.marks if mark.shares]
-    if found.spread is None or not marks:
+    mark = least_sure(found.marks)
+    if found.spread is None or mark is None:
         return None
-    mark = max(marks, key=lambda one: float(np.nan_to_num(one.worst_high - one.worst_low)))
     told = [one for one in mark.shares if one.share >= _LEAST_SHARE][:_MOST_SHARES]
     apart = difference(found.plan.duty.kind)
     blocks: list[Block] = []

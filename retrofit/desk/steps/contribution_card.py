@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
@@ -14,7 +12,7 @@ from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.causes import cause_says
 from retrofit.plan.checks.spread import listed
-from retrofit.plan.mark_readings import MarkReading
+from retrofit.plan.mark_readings import MarkReading, least_sure
 
 _ROWS = 8
 
@@ -61,8 +59,8 @@ class ContributionCard(Card):
                 self.mark.addItem(name, name)
             if kept in names:
                 self.mark.set_word(kept)
-            elif marks:
-                self.mark.set_word(max(marks, key=_width).mark.name)
+            elif (least := least_sure(found.marks)) is not None:
+                self.mark.set_word(least.mark.name)
         self._fill(next((one for one in marks if one.mark.name == self.mark.word), None))
         self.says.setText(" ".join(map(self._place.reader.sentence, self._said())))
 
@@ -71,8 +69,7 @@ class ContributionCard(Card):
             self._cells_grid.removeWidget(cell)
             cell.deleteLater()
         self.cells = []
-        shares = () if mark is None else mark.shares
-        told = [one for one in shares if one.alone_low or one.alone_high][:_ROWS]
+        told = () if mark is None else mark.moving[:_ROWS]
         self._table.setVisible(bool(told))
         if not told:
             return
@@ -121,8 +118,3 @@ class ContributionCard(Card):
     def _chosen(self, name: str) -> None:
         del name
         self.read()
-
-
-def _width(mark: MarkReading) -> float:
-    width = mark.worst_high - mark.worst_low
-    return -1.0 if math.isnan(width) else width
