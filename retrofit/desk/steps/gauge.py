@@ -19,7 +19,8 @@ from retrofit.desk.edits import Area, Edit, choose_gauge, set_gauge
 from retrofit.desk.steps.friction_card import FrictionCard
 from retrofit.desk.steps.movement_form import MovementForm
 from retrofit.desk.steps.page import AmountEdit, Card
-from retrofit.desk.steps.part_step import BENCH, KNOWN, PartStep
+from retrofit.desk.steps.part_step import KNOWN, PartStep
+from retrofit.desk.steps.typed_figures import BENCH, figure
 from retrofit.desk.stock import Stocked
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.dial_mark_rows import DialMarkRows
@@ -170,7 +171,7 @@ class GaugeStep(PartStep):
 
     def _share(self, name: str) -> AmountEdit:
         def edit(amount: Amount | None) -> Edit:
-            return self.edit_gauge(name, None if amount is None else Figure(amount, None, BENCH))
+            return self.edit_gauge(name, figure(amount, BENCH))
 
         return edit
 

@@ -16,14 +16,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from catalog.provenance import Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Edit
 from retrofit.desk.steps.page import Card, StepPage
+from retrofit.desk.steps.typed_figures import figure
 from retrofit.installation import Load
-
-_MEASURED = Basis(BasisKind.MEASURED)
 
 SetLoads = Callable[[tuple[Load, ...]], Edit]
 
@@ -195,4 +193,4 @@ class _LoadCard:
         return self._changed(self._number, replace(self._load, **changes))
 
     def _current(self, amount: Amount | None) -> Edit:
-        return self._edit(amperes=None if amount is None else Figure(amount, None, _MEASURED))
+        return self._edit(amperes=figure(amount))

@@ -13,7 +13,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Edit, set_gauge
 from retrofit.desk.steps.page import AmountEdit, Card, StepPage
-from retrofit.desk.steps.part_step import BENCH
+from retrofit.desk.steps.typed_figures import BENCH, figure
 
 _FIGURES: dict[str, Kind] = {
     "supply_coil": Kind.RESISTANCE,
@@ -84,8 +84,7 @@ class MovementForm(Card):
 
     def _figure(self, name: str) -> AmountEdit:
         def edit(amount: Amount | None) -> Edit:
-            figure = None if amount is None else Figure(amount, None, BENCH)
-            changes: Any = {name: figure}
+            changes: Any = {name: figure(amount, BENCH)}
             return self._edit(replace(self._gauge.movement, **changes))
 
         return edit

@@ -13,7 +13,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Edit, set_duty
 from retrofit.desk.steps.page import FoldCard, StepPage
-from retrofit.desk.steps.part_step import BENCH
+from retrofit.desk.steps.typed_figures import BENCH, figure
 from retrofit.installation import SenderLimits
 from retrofit.plan.document import Duty
 
@@ -81,7 +81,7 @@ class OriginalCard:
 
     def _part(self, name: str) -> Callable[[Amount | None], Edit]:
         def edit(amount: Amount | None) -> Edit:
-            changes: Any = {name: None if amount is None else Figure(amount, None, BENCH)}
+            changes: Any = {name: figure(amount, BENCH)}
             limits = replace(self._duty.original or SenderLimits(), **changes)
             return set_duty("original", None if limits == SenderLimits() else limits)
 

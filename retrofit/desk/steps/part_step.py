@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from catalog.library import PartKind
 from catalog.parts.laws import Point
-from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind
 from catalog.tables import Wanted
 from retrofit.desk.edits import Area, Edit
@@ -26,8 +25,6 @@ from retrofit.desk.widgets.part_tabs import PartTabs
 from retrofit.desk.widgets.table_paste import TablePaste
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.candidates import Candidate, rate
-
-BENCH = Basis(BasisKind.MEASURED, "bench")
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=[^\d\s])")
 """The space that no line may be broken at."""

@@ -11,16 +11,15 @@ from PySide6.QtWidgets import QCompleter, QLabel, QLineEdit
 
 from catalog.errors import UserError
 from catalog.message import SiValue, message
-from catalog.provenance import Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from catalog.wires import awg, conductor, metric
 from retrofit.desk.edits import Edit
 from retrofit.desk.steps.page import FoldCard, StepPage
+from retrofit.desk.steps.typed_figures import figure
 from retrofit.installation import Path, Run, Wire
 from retrofit.installation.path_ohms import path_ohms
 
-_MEASURED = Basis(BasisKind.MEASURED)
 _NO_LENGTH = Amount(0.0, "m")
 
 SetPath = Callable[[Path], Edit]
@@ -137,8 +136,7 @@ class RunCard:
 
     def _figure(self, part: str) -> Callable[[Amount | None], Edit]:
         def edit(amount: Amount | None) -> Edit:
-            figure = None if amount is None else Figure(amount, None, _MEASURED)
-            changes: Any = {part: figure}
+            changes: Any = {part: figure(amount)}
             return self._set(replace(self._path, **changes))
 
         return edit

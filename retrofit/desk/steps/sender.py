@@ -17,7 +17,8 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
 from retrofit.desk.edits import Area, Edit, choose_sender, set_sender
 from retrofit.desk.steps.page import Card, WordEdit
-from retrofit.desk.steps.part_step import BENCH, PartStep
+from retrofit.desk.steps.part_step import PartStep
+from retrofit.desk.steps.typed_figures import BENCH
 from retrofit.desk.stock import Stocked
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.dial_mark_rows import PointRows

@@ -8,14 +8,13 @@ from typing import Any
 
 from catalog.parts.fields import QuantityName
 from catalog.parts.gauge import Gauge
-from catalog.provenance import Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Edit
 from retrofit.desk.steps.page import Card, StepPage
+from retrofit.desk.steps.typed_figures import figure
 from retrofit.installation import SecondGauge, WarningLamp
 
-_MEASURED = Basis(BasisKind.MEASURED)
 _NONE, _SAME, _KEPT, _PAIRING = "none", "same", "kept:", "pairing:"
 _CIRCUITS = ("switch in sender", "tapped from signal")
 
@@ -105,8 +104,7 @@ class LampCard:
 
     def _figure(self, part: str) -> Callable[[Amount | None], Edit]:
         def edit(amount: Amount | None) -> Edit:
-            figure = None if amount is None else Figure(amount, None, _MEASURED)
-            return self._edit(**{part: figure})
+            return self._edit(**{part: figure(amount)})
 
         return edit
 

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QWidget
 
 from catalog.message import SiValue, message
 from catalog.parts.gauge import HeaterMovement
-from catalog.provenance import Basis, BasisKind, Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from catalog.supplies import SUPPLY_CODES, supply_code
@@ -21,11 +20,11 @@ from retrofit.desk.steps.load_card import LoadCards
 from retrofit.desk.steps.page import AmountEdit, Card, StepPage, WordEdit
 from retrofit.desk.steps.run_card import RunCard
 from retrofit.desk.steps.sharing_cards import LampCard, SecondCard
+from retrofit.desk.steps.typed_figures import figure
 from retrofit.desk.widgets.supply_slider import SupplySlider
 from retrofit.desk.workplace import Workplace
 from retrofit.installation import RUNS, Installation, Path, Run
 
-_MEASURED = Basis(BasisKind.MEASURED)
 _CODES = ("none", *(one.code for one in SUPPLY_CODES))
 _EARTHED = ("negative", "positive", "unknown")
 
@@ -227,15 +226,13 @@ class WiringStep(StepPage):
         return edit
 
     def _earth_other_way(self, amount: Amount | None) -> Edit:
-        other = None if amount is None else Figure(amount, None, _MEASURED)
-        changed = replace(self._installation, sender_earth_reversed=other)
+        changed = replace(self._installation, sender_earth_reversed=figure(amount))
         return self._edit("sender_earth", changed)
 
     def _held(self, amount: Amount | None) -> Edit:
-        output = None if amount is None else Figure(amount, None, _MEASURED)
-        stabiliser = replace(self._installation.stabiliser, output=output)
+        stabiliser = replace(self._installation.stabiliser, output=figure(amount))
         return self._edit("stabiliser", replace(self._installation, stabiliser=stabiliser))
 
     def _earth_path(self, amount: Amount | None) -> Edit:
-        earth = None if amount is None else Figure(amount, None, _MEASURED)
-        return self._edit("sender_earth", replace(self._installation, sender_earth=earth))
+        changed = replace(self._installation, sender_earth=figure(amount))
+        return self._edit("sender_earth", changed)
