@@ -12,13 +12,12 @@ import random
 from typing import Any
 
 from tests.circuit.netlist import Circuit, Element
-from tests.published.plan_netlist import PLACES, resistor, si
+from tests.published import plan_netlist
+from tests.published.plan_netlist import MARKS, MOVEMENTS, PLACES, resistor, si
 
 Raw = dict[str, Any]
 
 RUNS = ("shared_feed", "feed", "signal", "engine_earth", "gauge_earth")
-MOVEMENTS = ("ratio", "heater", "coil", "reference", "supply")
-MARKS = (("0 %", "240 Ω"), ("50 %", "103 Ω"), ("100 %", "33 Ω"))
 UNITS = {"W": 1.0, "A": 1.0}
 
 
@@ -141,27 +140,11 @@ def generated(seed: int, count: int) -> list[tuple[Raw, float, bool]]:
     return [_plan(draw, MOVEMENTS[n % len(MOVEMENTS)], n) for n in range(count)]
 
 
-def _between(draw: random.Random, low: float, high: float) -> float:
-    return float(f"{low * (high / low) ** draw.random():.6g}")
-
-
-def _movement(draw: random.Random, kind: str) -> Raw:
-    one, two = (f"{_between(draw, 30.0, 300.0)!r} Ω" for _ in range(2))
-    feed = f"{_between(draw, 8.0, 14.0)!r} V"
-    if kind == "ratio":
-        return {"kind": "ratio", "supply_coil": one, "earth_coil": two}
-    if kind in ("heater", "coil"):
-        return {"kind": kind, kind: one, "feed": feed}
-    pull_up = f"{_between(draw, 0.1, 2.0)!r} kΩ"
-    raw = {"kind": "electronic", "pull_up": pull_up, "rail": kind, "reference": "5 V"}
-    return raw if kind == "reference" else {**raw, "feed": feed}
-
-
 def _gauge(draw: random.Random, kind: str) -> Raw:
     return {
         "key": "gauge",
         "name": "Gauge",
-        "movement": _movement(draw, kind),
+        "movement": plan_netlist.drawn_movement(draw, kind),
         "marks": [{"at": at, "needs": needs} for at, needs in MARKS],
         "quantity": "level",
         "low": "0 %",
@@ -174,40 +157,40 @@ def _loads(draw: random.Random) -> list[Raw]:
     found: list[Raw] = []
     for n in range(draw.randrange(4)):
         amount = (
-            {"watts": f"{_between(draw, 1.0, 120.0)!r} W"}
+            {"watts": f"{plan_netlist.between(draw, 1.0, 120.0)!r} W"}
             if draw.random() < 0.6
-            else {"amperes": f"{_between(draw, 0.1, 15.0)!r} A"}
+            else {"amperes": f"{plan_netlist.between(draw, 0.1, 15.0)!r} A"}
         )
         feed = draw.choice(("yes", "no"))
         load = {"name": f"load {n}", "returns": draw.choice(earths), "when": "always"}
         found.append({**load, **amount, "on_feed": feed})
     if draw.random() < 0.4:
-        amps = f"{_between(draw, 5.0, 60.0)!r} A"
+        amps = f"{plan_netlist.between(draw, 5.0, 60.0)!r} A"
         charge = {"name": "charging", "returns": "engine earth", "amperes": amps}
         found.append({**charge, "when": "charging", "on_feed": "no"})
     return found
 
 
 def _plan(draw: random.Random, kind: str, number: int) -> tuple[Raw, float, bool]:
-    wiring: Raw = {"supply": {"nominal": f"{_between(draw, 10.5, 28.0)!r} V"}}
+    wiring: Raw = {"supply": {"nominal": f"{plan_netlist.between(draw, 10.5, 28.0)!r} V"}}
     if kind == "heater":
         wiring["stabiliser"] = {"fitted": "no"}
     if draw.random() < 0.7:
-        wiring["sender_earth"] = f"{_between(draw, 0.01, 5.0)!r} Ω"
+        wiring["sender_earth"] = f"{plan_netlist.between(draw, 0.01, 5.0)!r} Ω"
     for name in RUNS:
         if draw.random() < 0.7:
             part = draw.choice(("measured", "contacts"))
-            wiring[name] = {part: f"{_between(draw, 0.002, 2.0)!r} Ω"}
+            wiring[name] = {part: f"{plan_netlist.between(draw, 0.002, 2.0)!r} Ω"}
     wiring["loads"] = _loads(draw)
     lit = "sender_earth" in wiring and draw.random() < 0.5
     if lit:
-        wiring["lamp"] = {"watts": f"{_between(draw, 1.2, 5.0)!r} W", "lit_by": "bulb"}
+        wiring["lamp"] = {"watts": f"{plan_netlist.between(draw, 1.2, 5.0)!r} W", "lit_by": "bulb"}
     if number % 2:
         powered = draw.choice(("yes", "yes", "no"))
         other = _gauge(draw, MOVEMENTS[(number // 2) % len(MOVEMENTS)])
         wiring["second"] = {"gauge": other, "powered": powered}
     trim = [
-        {"place": place, "value": f"{_between(draw, 5.0, 2000.0)!r} Ω"}
+        {"place": place, "value": f"{plan_netlist.between(draw, 5.0, 2000.0)!r} Ω"}
         for place in PLACES
         if draw.random() < 0.3
     ]
@@ -220,5 +203,5 @@ def _plan(draw: random.Random, kind: str, number: int) -> tuple[Raw, float, bool
         "trim": trim,
     }
     duty: Raw = {"quantity": "level", "low": "0 %", "high": "100 %"}
-    ohm = draw.choice((0.0, math.inf, *(_between(draw, 1.0, 400.0) for _ in range(8))))
+    ohm = draw.choice((0.0, math.inf, *(plan_netlist.between(draw, 1.0, 400.0) for _ in range(8))))
     return {"name": "Generated", "duty": duty, "pairings": [pairing]}, ohm, lit

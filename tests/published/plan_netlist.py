@@ -104,30 +104,30 @@ def generated(seed: int, count: int) -> list[tuple[Raw, float]]:
     return [_plan(draw, MOVEMENTS[n % len(MOVEMENTS)]) for n in range(count)]
 
 
-def _between(draw: random.Random, low: float, high: float) -> float:
+def between(draw: random.Random, low: float, high: float) -> float:
     return float(f"{low * (high / low) ** draw.random():.6g}")
 
 
-def _movement(draw: random.Random, kind: str) -> Raw:
-    one, two = (f"{_between(draw, 30.0, 300.0)!r} Ω" for _ in range(2))
-    feed = f"{_between(draw, 8.0, 14.0)!r} V"
+def drawn_movement(draw: random.Random, kind: str) -> Raw:
+    one, two = (f"{between(draw, 30.0, 300.0)!r} Ω" for _ in range(2))
+    feed = f"{between(draw, 8.0, 14.0)!r} V"
     if kind == "ratio":
         return {"kind": "ratio", "supply_coil": one, "earth_coil": two}
     if kind in ("heater", "coil"):
         return {"kind": kind, kind: one, "feed": feed}
-    pull_up = f"{_between(draw, 0.1, 2.0)!r} kΩ"
+    pull_up = f"{between(draw, 0.1, 2.0)!r} kΩ"
     raw = {"kind": "electronic", "pull_up": pull_up, "rail": kind, "reference": "5 V"}
     return raw if kind == "reference" else {**raw, "feed": feed}
 
 
 def _plan(draw: random.Random, kind: str) -> tuple[Raw, float]:
-    wiring: Raw = {"supply": {"nominal": f"{_between(draw, 10.5, 16.0)!r} V"}}
+    wiring: Raw = {"supply": {"nominal": f"{between(draw, 10.5, 16.0)!r} V"}}
     if kind == "heater":
         wiring["stabiliser"] = {"fitted": "no"}
     if draw.random() < 0.6:
-        wiring["sender_earth"] = f"{_between(draw, 0.01, 20.0)!r} Ω"
+        wiring["sender_earth"] = f"{between(draw, 0.01, 20.0)!r} Ω"
     trim = [
-        {"place": place, "value": f"{_between(draw, 5.0, 2000.0)!r} Ω"}
+        {"place": place, "value": f"{between(draw, 5.0, 2000.0)!r} Ω"}
         for place in PLACES
         if draw.random() < 0.5
     ]
@@ -140,7 +140,7 @@ def _plan(draw: random.Random, kind: str) -> tuple[Raw, float]:
         "gauge": {
             "key": "gauge",
             "name": "Gauge",
-            "movement": _movement(draw, kind),
+            "movement": drawn_movement(draw, kind),
             "marks": marks,
             **level,
         },
@@ -149,5 +149,5 @@ def _plan(draw: random.Random, kind: str) -> tuple[Raw, float]:
         "trim": trim,
     }
     fate = draw.random()
-    ohm = 0.0 if fate < 0.05 else math.inf if fate > 0.95 else _between(draw, 1.0, 500.0)
+    ohm = 0.0 if fate < 0.05 else math.inf if fate > 0.95 else between(draw, 1.0, 500.0)
     return {"name": "Generated", "duty": level, "pairings": [pairing]}, ohm
