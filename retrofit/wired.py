@@ -339,7 +339,7 @@ class _Wiring:
             coil("supply coil", supply, signal, inside.supply)
             coil("earth coil", signal, earth, inside.earth)
         elif isinstance(inside, SourceOhms):
-            volts = inside.share * (self._second_fed if prefix else self._fed)
+            volts = inside.share * (self._second_fed if prefix else self.supplies.volts)
             network.voltage_source(prefix + "inside", prefix + "inside", earth, volts)
             coil("inside ohms", prefix + "inside", signal, inside.ohm)
         elif isinstance(movement, HeaterMovement) and movement.heater is not None:
@@ -353,10 +353,6 @@ class _Wiring:
                 fixed = self.at.get(rail, movement.reference.si(Kind.VOLTAGE))
                 network.voltage_source(rail, rail, earth, fixed)
             coil("input", rail, signal, movement.pull_up.si(Kind.RESISTANCE))
-
-    @property
-    def _fed(self) -> Array:
-        return self.supplies.volts
 
     @property
     def _second_fed(self) -> Array:

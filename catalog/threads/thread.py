@@ -169,15 +169,6 @@ class Thread:
         """Turns in one inch."""
         return INCH / self.pitch
 
-    @property
-    def genders(self) -> tuple[Gender, ...]:
-        """Which parts there are, male first."""
-        parts: tuple[tuple[Gender, Diameters | None], ...] = (
-            ("male", self.male),
-            ("female", self.female),
-        )
-        return tuple(gender for gender, part in parts if part is not None)
-
     def part(self, gender: Gender) -> Diameters | None:
         """Return the diameters of the male or the female; None where there is none."""
         return self.male if gender == "male" else self.female

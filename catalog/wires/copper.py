@@ -10,8 +10,6 @@ COLD = 20.0
 COPPER_RESISTIVITY = 1e-6 / 58.0
 """Resistivity of annealed copper at 20 °C [Ω·m] (IEC 60028:1925, IACS)."""
 
-RESISTIVITY_BASIS = Basis(BasisKind.PUBLISHED, "IEC 60028:1925, IACS")
-
 COPPER_PER_KELVIN = 0.00393
 """Temperature coefficient of annealed copper at 20 °C [1/K]; quoted everywhere with IACS."""
 

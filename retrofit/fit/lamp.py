@@ -7,14 +7,11 @@ from dataclasses import dataclass
 
 from catalog.errors import user_error
 from catalog.message import SiValue, message
-from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind
 from retrofit.fit.verdict import ASSUMED, COMMON, FitCheck, Verdict
 
 FILAMENT = 0.55
 """Exponent of a filament's current in its voltage (handbook rule)."""
-
-HANDBOOK = Basis(BasisKind.PUBLISHED, "filament re-rating, electrical engineers' handbook")
 
 INRUSH = 10.0
 """A cold filament's current over its hot one (common practice, no source)."""

@@ -144,12 +144,6 @@ class Filters(FoldCard):
         self._of_quantity()
         self._changed()
 
-    def show_quantity(self, quantity: QuantityName | None) -> None:
-        """Choose a quantity for the user, for instance the plan's."""
-        self.choices["quantity"].set_word(quantity or _ANY)
-        self._of_quantity()
-        self._changed()
-
     def show_retired(self) -> None:
         """Let the retired parts through."""
         self.choices["whose"].set_word("retired")
