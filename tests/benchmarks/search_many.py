@@ -46,6 +46,9 @@ from tests.desk.executors import HeldExecutor
 _DIFFERENT = 2_000
 """Senders that are made; the catalogue holds them again and again under other names."""
 
+ROUNDS = 3
+"""Each anew: the clock of a busy machine only ever adds, so the fastest of them counts."""
+
 TYPED = ("full made", "empty to 1", "made-00", "nothing like it")
 """Words that most parts hold, many, some, none."""
 
@@ -100,7 +103,7 @@ def measured(count: int) -> dict[str, float]:
         store.search("", quantity="level", kind="sender", limit=MOST)
         store.parts(quantity="level", kind="sender")
         figures["every part"] = time.perf_counter() - begun
-    figures["first rows"] = _first_rows(stock)
+    figures["first rows"] = min(_first_rows(stock) for _ in range(ROUNDS))
     stock.close()
     return figures
 
@@ -130,7 +133,15 @@ def _settle() -> None:
 
 
 def _keys(stock: Stock) -> dict[str, float]:
-    """Seconds from a key press until its rows are painted; what rates them runs aside."""
+    """Seconds of the slowest and the middle key, each key the fastest of some rounds."""
+    ordered = sorted(
+        min(rounds) for rounds in zip(*(_typed(stock) for _ in range(ROUNDS)), strict=True)
+    )
+    return {"slowest key": ordered[-1], "middle key": ordered[len(ordered) // 2]}
+
+
+def _typed(stock: Stock) -> list[float]:
+    """Seconds from each key press until its rows are painted; what rates them runs aside."""
     step = _step(stock, HeldExecutor())
     step.picker.words.setFocus()
     taken = []
@@ -145,8 +156,7 @@ def _keys(stock: Stock) -> dict[str, float]:
     step.close()
     step.deleteLater()
     _settle()
-    ordered = sorted(taken)
-    return {"slowest key": ordered[-1], "middle key": ordered[len(ordered) // 2]}
+    return taken
 
 
 def _first_rows(stock: Stock) -> float:
