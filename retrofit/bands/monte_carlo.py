@@ -263,7 +263,6 @@ def likely_band(
     model: ReadingModel,
     causes: tuple[Cause, ...],
     plan: Plan | None = None,
-    cancelled: Callable[[], bool] = lambda: False,
     progress: Callable[[int, int], None] = lambda _done, _total: None,
 ) -> LikelyBand:
     """Return the likely band of a reading curve.
@@ -276,11 +275,9 @@ def likely_band(
         P causes; none gives the nominal curve twice.
     plan : Plan, optional
         How to draw.
-    cancelled : callable, optional
-        Asked before each block whether to stop early; then nothing is `reached`, and without a
-        single block nothing known.
     progress : callable, optional
-        Told after each block how many draws are made, and how many it may take at most.
+        Told after each block how many draws are made, and how many it may take at most; an
+        error that it raises ends the work.
 
     Returns
     -------
@@ -302,7 +299,7 @@ def likely_band(
     followed = _followed(model)
     tolerance, spread = math.nan, math.inf
     blocks = _blocks(model, causes, rng)
-    while followed and len(parts) * BLOCK < plan.most and not cancelled():
+    while followed and len(parts) * BLOCK < plan.most:
         parts.append(next(blocks))
         watch.add(np.array([_numbers(model, parts[-1], n) for n in followed]).reshape(-1, 4))
         tolerance, spread = watch.state()

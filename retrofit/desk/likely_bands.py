@@ -8,7 +8,6 @@ from catalog.errors import BugError
 from retrofit.desk.jobs import InlineExecutor, Job, Progress
 from retrofit.desk.session import Change
 from retrofit.desk.workplace import Workplace
-from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.spread import Likely, likely_of
 
 _PAUSE_MS = 250
@@ -46,7 +45,7 @@ class LikelyBands(QObject):
         pairing, duty, run = found.pairing, found.plan.duty, self._run
         self._place.executor.run(
             Job(
-                lambda progress: _worked_out(pairing, duty, progress),
+                lambda progress: likely_of(pairing, duty, progress=progress.step),
                 lambda result: self._arrived(run, result),
                 self._failed,
                 self._progress,
@@ -54,7 +53,7 @@ class LikelyBands(QObject):
         )
 
     def _stop(self) -> None:
-        """Let what runs end unheard."""
+        """Let what runs end after the block of draws that it is at, unheard."""
         self._run += 1
         if self._progress is not None:
             self._progress.cancel()
@@ -75,8 +74,3 @@ class LikelyBands(QObject):
             self._pause.start()
         else:
             self.start()
-
-
-def _worked_out(pairing: Pairing, duty: Duty, progress: Progress) -> Likely | None:
-    progress.step(0, 1)
-    return likely_of(pairing, duty)

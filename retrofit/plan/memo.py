@@ -18,7 +18,9 @@ class Stage(Generic[P, R]):
     """A pure function of immutable objects that remembers its last results.
 
     The key is the identity of each positional argument, so it costs nothing however large a
-    plan is; the arguments are kept with the result, so an identity cannot be given away.
+    plan is; the arguments are kept with the result, so an identity cannot be given away. What is
+    passed by keyword is no part of it: it may tell how far the work is or end it by an error,
+    but never change a result.
     """
 
     def __init__(self, stage: Callable[P, R]) -> None:
@@ -31,22 +33,22 @@ class Stage(Generic[P, R]):
         """Return the result for these arguments, worked out once."""
         key = tuple(id(arg) for arg in args)
         with self._lock:
-            if key in self._kept and not kwargs:
+            if key in self._kept:
                 self._kept.move_to_end(key)
                 return self._kept[key][1]
         result = self._stage(*args, **kwargs)
-        if not kwargs:
-            with self._lock:
-                self._kept[key] = (args, result)
-                while len(self._kept) > _KEPT:
-                    self._kept.popitem(last=False)
+        with self._lock:
+            self._kept[key] = (args, result)
+            while len(self._kept) > _KEPT:
+                self._kept.popitem(last=False)
         return result
 
     def peek(self, *args: P.args, **kwargs: P.kwargs) -> R | None:
         """Return the result for these arguments if it is remembered, else None."""
+        del kwargs
         key = tuple(id(arg) for arg in args)
         with self._lock:
-            found = None if kwargs else self._kept.get(key)
+            found = self._kept.get(key)
         return None if found is None else found[1]
 
 

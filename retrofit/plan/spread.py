@@ -6,7 +6,7 @@ are always there; they are added to both.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,6 +40,11 @@ from retrofit.wired import Supplies
 
 _SLOPE_STEP = 1e-4
 """Share of the range over which the slope of the reading curve is taken."""
+
+
+def _untold(done: int, total: int) -> None:
+    """Tell nobody how far the work is."""
+    del done, total
 
 
 @dataclass(frozen=True)
@@ -178,12 +183,18 @@ def spread_of(pairing: Pairing, duty: Duty) -> Spread | None:
 
 
 @staged
-def likely_of(pairing: Pairing, duty: Duty) -> Likely | None:
-    """Return the likely band of a reading; None where nobody can tell one. It takes a while."""
+def likely_of(
+    pairing: Pairing, duty: Duty, *, progress: Callable[[int, int], None] = _untold
+) -> Likely | None:
+    """Return the likely band of a reading; None where nobody can tell one. It takes a while.
+
+    `progress` is told after each block how many draws are made and how many it may take; an
+    error that it raises ends the work, and nothing is remembered.
+    """
     model, resting = model_of(pairing, duty), _resting_of(pairing, duty)
     if model is None or resting is None:
         return None
-    found = likely_band(model, causes_of(pairing, duty).counted)
+    found = likely_band(model, causes_of(pairing, duty).counted, progress=progress)
     both = resting.around(found.low, found.high)
     at_marks = Band(both.low[POINTS:], both.high[POINTS:])
     return Likely(both.low[:POINTS], both.high[:POINTS], at_marks, found.convergence)

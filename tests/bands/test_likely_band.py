@@ -93,15 +93,6 @@ def test_that_a_sender_known_nowhere_takes_no_draw() -> None:
     assert np.all(np.isnan(band.low))
 
 
-def test_that_a_run_stopped_before_its_first_block_knows_nothing() -> None:
-    gauge = Gauge(NAMES[:2])
-    band = likely_band(gauge.model(5), causes_of(*NAMES[:2]), cancelled=lambda: True)
-    assert np.all(np.isnan(band.low))
-    assert np.all(np.isnan(band.high))
-    assert band.convergence.draws == 0
-    assert not band.convergence.reached
-
-
 def test_that_each_block_is_told() -> None:
     told: list[tuple[int, int]] = []
     gauge, plan = Gauge(NAMES[:2]), Plan(digits=4, most=3 * BLOCK)

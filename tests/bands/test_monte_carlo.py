@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from retrofit.bands.corners import worst_case
-from retrofit.bands.monte_carlo import Plan, likely_band, numerical_tolerance, summarise
+from retrofit.bands.monte_carlo import BLOCK, Plan, likely_band, numerical_tolerance, summarise
 from tests.bands.pairings import model, uncertain
 
 
@@ -59,12 +59,20 @@ def test_that_a_result_that_did_not_settle_says_so() -> None:
     assert made.convergence.draws == 20_000
 
 
-def test_that_a_stopped_run_keeps_what_it_has() -> None:
+def test_that_an_error_of_who_is_told_ends_the_draws() -> None:
+    class StopError(Exception):
+        pass
+
+    told: list[int] = []
+
+    def tell(done: int, _most: int) -> None:
+        told.append(done)
+        raise StopError
+
     found, causes = model(uncertain(1))
-    asked = iter((False, True, True))
-    made = likely_band(found, causes, Plan(digits=4), cancelled=lambda: next(asked))
-    assert made.convergence.blocks == 1
-    assert not made.convergence.reached
+    with pytest.raises(StopError):
+        likely_band(found, causes, Plan(digits=4), progress=tell)
+    assert told == [BLOCK]
 
 
 def test_that_the_numerical_tolerance_is_half_the_last_digit() -> None:

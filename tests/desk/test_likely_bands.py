@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
 from pytestqt.qtbot import QtBot
 
 from catalog.quantities.amounts import Amount
 from retrofit.desk.edits import set_resistor
-from retrofit.desk.jobs import InlineExecutor
+from retrofit.desk.jobs import CancelledError, InlineExecutor
 from retrofit.desk.likely_bands import LikelyBands
 from retrofit.desk.reader import Reader
 from retrofit.desk.session import Session
@@ -14,6 +15,7 @@ from retrofit.desk.stock import Stock
 from retrofit.desk.threads import ThreadExecutor
 from retrofit.desk.workplace import Workplace
 from retrofit.installation import TrimResistor
+from retrofit.plan.spread import likely_of
 from tests.bands.pairings import decoded, uncertain
 from tests.desk.executors import HeldExecutor
 
@@ -48,8 +50,12 @@ def test_that_a_newer_plan_stops_the_work_on_an_older_one(reader: Reader) -> Non
     bands = LikelyBands(place)
     bands.start()
     (first,) = executor.jobs
+    found = place.assessment()
     ten_ohms(place)
     assert first.progress.cancelled
+    with pytest.raises(CancelledError):
+        first.work(first.progress)
+    assert likely_of.peek(found.pairing, found.plan.duty) is None
     place.close()
     bands.deleteLater()
 
