@@ -116,20 +116,23 @@ def _winding(facts: Facts, found: Loads) -> Check | None:
 
 
 def check_current(facts: Facts) -> Check | None:
-    """Return whether the trim gives the sender more than it had, None without a trim.
+    """Return whether the sender gets more than it had, None where neither trim nor fuel is there.
 
     In fuel the original gauge's current, open-circuit volts and short-circuit current are the
-    limits, and where nobody read them it is ``stop``.
+    limits, with a trim or without; where nobody read them a trim is ``stop``, and a bare gauge,
+    which may be the original, ``unknown``.
     """
     sender = facts.pairing.sender.signal is Kind.RESISTANCE
-    if not _has_trim(facts) or not sender:
-        return None
     fuel = facts.duty.fuel == "yes"
+    trimmed = _has_trim(facts)
+    if not (trimmed or fuel) or not sender:
+        return None
     limits = facts.duty.original
     if fuel and not _complete(limits):
-        says = message("check.current.original_unknown")
+        verdict = Verdict.STOP if trimmed else Verdict.UNKNOWN
+        says = message(f"check.current.{'original_unknown' if trimmed else 'fuel_unread'}")
         why = message("check.current.read_original")
-        return _current(Verdict.STOP, says, why, where=("duty", "original"))
+        return _current(verdict, says, why, where=("duty", "original"))
     if fuel:
         assert limits is not None
         return _in_fuel(facts, limits)
