@@ -135,6 +135,7 @@ class Arguments:
         self._add(parser, "--mark", action="append", default=[], metavar="NAME=VALUE")
         self._add(parser, "--medium", choices=get_args(Medium), default="unknown")
         self._add(parser, "--controller", choices=get_args(YesNo), default="unknown")
+        self._add(parser, "--afloat", choices=get_args(YesNo), default="unknown")
         for name in ("--supply", "--supply-low", "--supply-high"):
             self._add(parser, name, metavar="VOLTS")
         self._add(parser, "--sender-earth", metavar="OHMS")

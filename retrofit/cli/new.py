@@ -151,7 +151,7 @@ def _wish(options: argparse.Namespace, gauge: Gauge, typed: Typed) -> Wish:
         ("--needle-width", options.needle_width, Kind.FRACTION),
     )
     amounts = gathered([partial(typed.amount, *one) for one in asked])
-    low, high, allowed, capacity, nominal, lowest, highest, earth, *stated = amounts
+    low, high, allowed, capacity, nominal, lowest, highest, earth, off, dial, width = amounts
     marks = gathered([partial(typed.mark, text, kind) for text in options.mark])
     trim = gathered([partial(typed.trim, text) for text in options.trim])
     supply = Supply(nominal or usual_supply(gauge).nominal, lowest, highest)
@@ -168,5 +168,8 @@ def _wish(options: argparse.Namespace, gauge: Gauge, typed: Typed) -> Wish:
         tuple(trim),
         options.notes,
         earth,
-        *stated,
+        off,
+        dial,
+        width,
+        options.afloat,
     )

@@ -9,7 +9,6 @@ from retrofit.cli.layout import wrapped
 from retrofit.cli.terminal import Terminal
 from retrofit.plan.assess import Assessment
 from retrofit.plan.sums import Sum, sums_of_check, sums_of_mark, sums_of_trim
-from retrofit.plan.wiring_advice import WireAdvice
 from retrofit.sheet.sum_words import sum_text
 from retrofit.sheet.wording import Wording
 
@@ -58,24 +57,13 @@ def advice_lines(found: Assessment, terminal: Terminal, *, reasons: bool) -> lis
     lines: list[str] = []
     advice = found.advice
     for wire in advice.wires:
-        lines += wrapped(terminal.text(_wire(found, wire)), terminal.width, "  ")
+        lines += wrapped(terminal.text(wire.says), terminal.width, "  ")
         if reasons or not wire.size:
             lines += _reasons(wire.reasons, terminal)
     rating = advice.fuse.rating
     key = "cli.advice.no_fuse" if rating is None else "cli.advice.fuse"
     lines += wrapped(terminal.text(message(key, rating=rating or 0.0)), terminal.width, "  ")
     return [*lines, *_reasons((*advice.fuse.reasons, *advice.general), terminal)]
-
-
-def _wire(found: Assessment, wire: WireAdvice) -> Message:
-    run = message(f"run.{wire.run}")
-    if not wire.size:
-        return message("cli.advice.none", run=run)
-    why = message(f"sheet.advice.for.{wire.bound}")
-    path = found.pairing.installation.path(wire.run)
-    if wire.thin and path.wire is not None:
-        return message("cli.advice.thin", run=run, size=wire.size, own=path.wire.size, why=why)
-    return message("cli.advice.wire", run=run, size=wire.size, afloat=wire.afloat, why=why)
 
 
 def _reasons(reasons: tuple[Message, ...], terminal: Terminal) -> Iterator[str]:

@@ -7,7 +7,7 @@ from catalog.quantities.kinds import Kind
 from retrofit.circuit.stray_volts import resistance_both_ways
 from retrofit.installation.paths import Celsius, Path, Run
 from retrofit.installation.sharing import Load, SecondGauge, WarningLamp
-from retrofit.installation.supply import Stabiliser, Supply
+from retrofit.installation.supply import Stabiliser, Supply, YesNo
 
 _STABILISER_UNSAID, _PATH_UNSAID = Stabiliser(), Path()
 
@@ -45,6 +45,8 @@ class Installation:
         A second gauge on the same sender.
     panel_low, panel_high : Amount or None
         Temperatures behind the panel between which the gauge works.
+    afloat : str
+        Whether it is in a boat, where wires are tinned and none is thinner than 1 mm².
     """
 
     supply: Supply
@@ -61,6 +63,7 @@ class Installation:
     second: SecondGauge | None = None
     panel_low: Celsius | None = None
     panel_high: Celsius | None = None
+    afloat: YesNo = "unknown"
 
     @property
     def stray_volts(self) -> bool:

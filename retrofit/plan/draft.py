@@ -78,6 +78,8 @@ class Wish:
         Ohms measured from the sender's body to battery negative.
     tolerance, dial_error, needle_width : Amount or None
         Of the sender's output; of the dial and the needle, as shares of the scale.
+    afloat : str
+        Whether it is in a boat.
     """
 
     name: str = ""
@@ -95,6 +97,7 @@ class Wish:
     tolerance: Amount | None = None
     dial_error: Amount | None = None
     needle_width: Amount | None = None
+    afloat: YesNo = "unknown"
 
 
 def draft(
@@ -167,10 +170,10 @@ def _stated_gauge(gauge: Gauge, wish: Wish) -> Gauge:
 def _installation(gauge: Gauge, wish: Wish) -> Installation:
     """Return what the pairing hangs on; ohms that the user gives are the user's own reading."""
     supply = wish.supply or usual_supply(gauge)
-    if wish.sender_earth is None:
-        return Installation(supply)
-    measured = Figure(wish.sender_earth, basis=Basis(BasisKind.MEASURED))
-    return Installation(supply, sender_earth=measured)
+    measured = None
+    if wish.sender_earth is not None:
+        measured = Figure(wish.sender_earth, basis=Basis(BasisKind.MEASURED))
+    return Installation(supply, sender_earth=measured, afloat=wish.afloat)
 
 
 def _range(gauge: Gauge, wish: Wish) -> tuple[Amount, Amount]:

@@ -72,9 +72,11 @@ class WireAdvice:
     bound : str or None
         What asks for the size: "strength", "current", "drop" or "shift"; None without one.
     afloat : str
-        The size in a boat, of tinned strands; "" where none is proposed.
-    given : bool
-        Whether the user named a size of his own.
+        The size in a boat where nobody said whether it is one; else "".
+    tinned : bool
+        Whether the proposed strands are tinned: it is a boat.
+    own : str
+        The size that the user named; "" where he named none that there is.
     thin : bool
         Whether the user's own size does less than is asked.
     """
@@ -86,8 +88,31 @@ class WireAdvice:
     reasons: tuple[Message, ...]
     bound: Criterion | None = None
     afloat: str = ""
-    given: bool = False
+    tinned: bool = False
+    own: str = ""
     thin: bool = False
+
+    @property
+    def size_says(self) -> Message:
+        """The proposed size in words."""
+        return message("advice.size.tinned" if self.tinned else "advice.size", size=self.size)
+
+    @property
+    def says(self) -> Message:
+        """Run, size and what asks for it, in a line."""
+        run = message(f"run.{self.run}")
+        if not self.size:
+            return message("advice.wire.none", run=run)
+        told: dict[str, Message] = {
+            "run": run,
+            "size": self.size_says,
+            "why": message(f"sheet.advice.for.{self.bound}"),
+        }
+        if self.thin:
+            return message("advice.wire.thin", own=self.own, **told)
+        if self.afloat:
+            return message("advice.wire.either", afloat=self.afloat, **told)
+        return message("advice.wire", **told)
 
 
 @dataclass(frozen=True)
@@ -128,11 +153,6 @@ class WiringAdvice:
         """Return the advice for a run, None where there is none."""
         return next((one for one in self.wires if one.run == run), None)
 
-    @property
-    def sizes(self) -> dict[Run, str]:
-        """Proposed sizes by run."""
-        return {one.run: one.size for one in self.wires if one.size}
-
 
 @staged
 def advice_of(pairing: Pairing, duty: Duty) -> WiringAdvice:
@@ -153,7 +173,8 @@ def advice_of(pairing: Pairing, duty: Duty) -> WiringAdvice:
     wires = [_wire(pairing, duty, run, currents) for run in _runs(pairing)]
     fuse = _fuse(pairing, currents, wires)
     advice = (*(one for one, _ in wires), _engine_earth(duty, currents))
-    general = (message("advice.tinned"),)
+    keys = {"yes": "advice.in_boat", "no": "advice.codes", "unknown": "advice.tinned"}
+    general = (message(keys[pairing.installation.afloat]),)
     return WiringAdvice(advice, fuse, general)
 
 
@@ -181,7 +202,9 @@ def _wire(
         return WireAdvice(run, "", math.nan, math.nan, untold), None
     need = _need(pairing, duty, run, currents)
     try:
-        found, afloat = propose_wire(need), propose_wire(replace(need, boat=True)).conductor
+        found, afloat = propose_wire(need), None
+        if pairing.installation.afloat == "unknown":
+            afloat = propose_wire(replace(need, boat=True)).conductor
     except UserError as error:  # a length or a place that the plan holds but no wire can have
         return WireAdvice(run, "", amperes, math.nan, error.messages), None
     key = "advice.assumed" if currents.assumed else "advice.carries"
@@ -205,8 +228,9 @@ def _wire(
         tuple(reasons),
         found.decided_by,
         "" if afloat is None else afloat.size,
-        given=own is not None,
-        thin=thin,
+        need.boat,
+        "" if own is None else own.size,
+        thin,
     )
     return advice, found
 
@@ -225,13 +249,14 @@ def _need(pairing: Pairing, duty: Duty, run: Run, currents: RunCurrents) -> Wire
         ohm=None if ohms is None or math.isinf(ohms) else ohms / len(_SHARING),
         temperature=_hottest(path),
         fuse=None if fuse is None or amperes > fuse else fuse,
+        boat=pairing.installation.afloat == "yes",
     )
 
 
 def _longest(wire: Conductor, need: WireNeed) -> float:
     """Return the length [m] up to which a size loses and moves no more than it may."""
     around = TABLED_AT if need.temperature is None else need.temperature
-    per_metre = greatest_ohms(wire, 1.0, around, tinned=False)
+    per_metre = greatest_ohms(wire, 1.0, around, tinned=need.boat)
     lost = math.inf if need.drop is None or need.current == 0.0 else need.drop / need.current
     return min(lost, math.inf if need.ohm is None else need.ohm) / per_metre
 

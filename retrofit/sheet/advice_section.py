@@ -18,27 +18,31 @@ def drawn_advice(found: WiringAdvice, words: Wording) -> Advice:
     """Return what of the proposals is lettered in the wiring diagram."""
     rating = found.fuse.rating
     fuse = "" if rating is None else words.text(message("drawing.wiring.fuse_of", rating=rating))
-    return Advice(found.sizes, fuse)
+    sizes = {one.run: words.text(one.size_says) for one in found.wires if one.size}
+    return Advice(sizes, fuse)
 
 
 def advice_section(found: Assessment, words: Wording) -> Section:
     """Return which wires and fuse are proposed and why, deferring to local codes."""
     advice = found.advice
-    keys = ("run", "carries", "size", "afloat", "longest", "why")
+    either = any(one.afloat for one in advice.wires)
+    keys = ["run", "carries", "size", *(["afloat"] if either else []), "longest", "why"]
     heads = tuple(words.say(f"advice.{key}") for key in keys)
-    rows = tuple(_row(one, words) for one in advice.wires if one.size)
-    sides: tuple[Side, ...] = ("left", "right", "left", "left", "right", "left")
-    grid = Grid(words.say("advice.caption"), heads, rows, sides, shares=(0, 0, 0, 0, 0, 1))
+    rows = tuple(_row(one, words, either) for one in advice.wires if one.size)
+    right = ("carries", "longest")
+    sides: tuple[Side, ...] = tuple("right" if key in right else "left" for key in keys)
+    shares = (*(0 for _ in keys[1:]), 1)
+    grid = Grid(words.say("advice.caption"), heads, rows, sides, shares)
     blocks: tuple[Block, ...] = (grid, Bullets(tuple(_told(advice, words))))
     return Section("advice", words.say("title.advice"), blocks if rows else blocks[1:], small=True)
 
 
-def _row(one: WireAdvice, words: Wording) -> tuple[str, ...]:
+def _row(one: WireAdvice, words: Wording, either: bool) -> tuple[str, ...]:
     return (
         words.text(message(f"run.{one.run}")),
         words.value(one.amperes, Kind.CURRENT),
-        one.size,
-        one.afloat or "–",
+        words.text(one.size_says),
+        *([one.afloat or "–"] if either else []),
         _longest(one, words),
         words.say(f"advice.for.{one.bound}"),
     )

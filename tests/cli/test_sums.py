@@ -23,9 +23,7 @@ def test_that_wires_and_fuse_are_proposed_with_what_asks_for_them(prompt: Prompt
     advice = assess(read_plan(Path(LAUNCH))).advice
     for wire in advice.wires:
         if wire.size:
-            assert f": {wire.size}, in a boat {wire.afloat}; for strength" in out.replace(
-                "\xa0", " "
-            )
+            assert f": {wire.size} tinned; for strength" in out.replace("\xa0", " ")
     assert "Local codes" in out
 
 

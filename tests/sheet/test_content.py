@@ -171,7 +171,8 @@ def test_that_the_proposed_wires_and_fuse_are_those_of_the_assessment() -> None:
     grid, bullets = sheet("all").section("advice").blocks
     assert isinstance(grid, Grid)
     assert isinstance(bullets, Bullets)
-    assert [row[2] for row in grid.rows] == [one.size for one in found.wires if one.size]
+    sizes = [RENDERER.sentence(one.size_says) for one in found.wires if one.size]
+    assert [row[2] for row in grid.rows] == sizes
     assert found.fuse.rating is not None
     assert f"{found.fuse.rating:g}\u00a0A" in bullets.items[0]
     assert "Local codes" in bullets.items[-1]

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QLabel, QWidget
 from catalog.message import Message, message
 from retrofit.desk.steps.page import Card, FoldCard
 from retrofit.desk.workplace import Workplace
-from retrofit.plan.wiring_advice import WireAdvice, WiringAdvice
+from retrofit.plan.wiring_advice import WiringAdvice
 
 
 class AdviceCard(Card):
@@ -43,7 +43,8 @@ class AdviceCard(Card):
         if not self.isVisible():
             return
         advice, reader = self._place.assessment().advice, self._place.reader
-        sizes = list(dict.fromkeys(one.size for one in advice.wires if one.size))
+        sizes = [reader.sentence(one.size_says) for one in advice.wires if one.size]
+        sizes = list(dict.fromkeys(sizes))
         rating = advice.fuse.rating
         if rating is not None:
             sizes.append(reader.sentence(message("drawing.wiring.fuse_of", rating=rating)))
@@ -56,7 +57,7 @@ class AdviceCard(Card):
         told = Counter(reason for reasons in said.values() for reason in reasons)
         for wire in advice.wires:
             own = [one for one in said[wire.run] if told[one] == 1]
-            yield self._line(self._wire(wire), own)
+            yield self._line(wire.says, own)
         shared = [one for one, count in told.items() if count > 1]
         if shared:
             yield self._line(message("advice.shared"), shared)
@@ -72,17 +73,6 @@ class AdviceCard(Card):
         words = escape(self._place.reader.sentence(title))
         head = f'<span style="font-weight:600">{words}</span>'
         return f"<p>{head}<br>{told}</p>" if told else f"<p>{head}</p>"
-
-    def _wire(self, wire: WireAdvice) -> Message:
-        run = message(f"run.{wire.run}")
-        if not wire.size:
-            return message("cli.advice.none", run=run)
-        why = message(f"sheet.advice.for.{wire.bound}")
-        path = self._place.view.pairing.installation.path(wire.run)
-        if wire.thin and path.wire is not None:
-            own = path.wire.size
-            return message("cli.advice.thin", run=run, size=wire.size, own=own, why=why)
-        return message("cli.advice.wire", run=run, size=wire.size, afloat=wire.afloat, why=why)
 
     # --- Qt -------------------------------------------------------------------------------------
 

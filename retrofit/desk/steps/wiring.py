@@ -72,6 +72,7 @@ class WiringStep(StepPage):
             name: self.amount_field(name, Kind.TEMPERATURE, self._panel_edit(name), optional=True)
             for name in ("panel_low", "panel_high")
         }
+        self._afloat = self.word_field("afloat", ("yes", "no", "unknown"), self._part("afloat"))
         self._arrange()
         self.read()
         place.stock.ready.connect(self._parts_changed)
@@ -101,6 +102,7 @@ class WiringStep(StepPage):
         self._advice = AdviceCard(self.place)
         self._made_of = ContributionCard(self.place)
         wires = Card(self.text("wires"), columns=1)
+        wires.add(self.fields["afloat"])
         for run in self._runs:
             wires.add(run.card)
         cards = [supply, self._stabiliser, earth, wires, loads]
@@ -126,6 +128,7 @@ class WiringStep(StepPage):
         self._code.set_word(installation.supply.code)
         self._earthed.set_word(installation.supply.earthed)
         self._state.set_word(stabiliser.state)
+        self._afloat.set_word(installation.afloat)
         for name, editor in self._panel.items():
             editor.set_amount(getattr(installation, name))
         for run in self._runs:

@@ -151,8 +151,9 @@ def test_that_a_wire_of_the_user_that_is_too_thin_is_said() -> None:
     pairing, duty = wired(signal=Path(Wire("0.35 mm²", Amount(3.0, "m"))))
     found = advice_of(pairing, duty).wire("signal")
     assert found is not None
-    assert found.given
+    assert found.own == "0.35 mm²"
     assert found.thin
+    assert found.says.key == "advice.wire.thin"
     assert found.reasons[-1].key == "advice.own.thin"
 
 
@@ -211,3 +212,30 @@ def test_that_a_wire_of_no_length_is_told_and_nothing_is_proposed() -> None:
     assert found is not None
     assert found.size == ""
     assert found.reasons
+
+
+def test_that_a_boat_gets_tinned_wires_of_the_size_that_boats_need() -> None:
+    """ISO 10133 and 33 CFR 183.425 (public excerpts): no wire by itself under 1 mm², AWG 16."""
+    plan = sheet_plan("harbour-launch")
+    found = {
+        afloat: advice_of(
+            replace(
+                plan.pairing(), installation=replace(plan.pairing().installation, afloat=afloat)
+            ),
+            plan.duty,
+        )
+        for afloat in ("yes", "no", "unknown")
+    }
+    told = {
+        afloat: {(one.size, one.afloat, one.tinned) for one in advice.wires if one.size}
+        for afloat, advice in found.items()
+    }
+    assert told == {
+        "yes": {("1 mm²", "", True)},
+        "no": {("0.5 mm²", "", False)},
+        "unknown": {("0.5 mm²", "1 mm²", False)},
+    }
+    keys = {afloat: advice.general[0].key for afloat, advice in found.items()}
+    assert keys == {"yes": "advice.in_boat", "no": "advice.codes", "unknown": "advice.tinned"}
+    says = {afloat: advice.wires[0].says.key for afloat, advice in found.items()}
+    assert says == {"yes": "advice.wire", "no": "advice.wire", "unknown": "advice.wire.either"}
