@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QListView, QWidget
 from pytestqt.qtbot import QtBot
+
+from retrofit.desk.widgets.words_edit import WordsEdit
 
 AnyWidget = TypeVar("AnyWidget", bound=QWidget)
 
@@ -18,6 +21,26 @@ def opened(qtbot: QtBot, widget: AnyWidget, width: int = 640, height: int = 440)
     widget.activateWindow()
     qtbot.waitUntil(widget.isActiveWindow)
     return widget
+
+
+def picked(qtbot: QtBot, editor: QWidget, typed: str, name: str, *, by_mouse: bool) -> None:
+    """Type into a field and pick one of the names that it then offers."""
+    assert isinstance(editor, WordsEdit)
+    qtbot.mouseClick(editor, Qt.MouseButton.LeftButton)
+    qtbot.keyClick(editor, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClicks(editor, typed)
+    completer = editor.completer()
+    popup, model = completer.popup(), completer.completionModel()
+    assert isinstance(popup, QListView)
+    qtbot.waitUntil(popup.isVisible)
+    rows = [str(model.index(row, 0).data()) for row in range(model.rowCount())]
+    if by_mouse:
+        place = popup.visualRect(model.index(rows.index(name), 0)).center()
+        qtbot.mouseClick(popup.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    else:
+        for _ in range(rows.index(name) + 1):
+            qtbot.keyClick(popup, Qt.Key.Key_Down)
+        qtbot.keyClick(popup, Qt.Key.Key_Return)
 
 
 def plain(text: str) -> str:

@@ -22,7 +22,7 @@ from retrofit.desk.workplace import Workplace
 from retrofit.plan.checks.check import Verdict
 from retrofit.plan.fit_document import Fit
 from tests.bands.pairings import decoded
-from tests.desk.seeing import opened, plain
+from tests.desk.seeing import opened, picked, plain
 from tests.desk.whole_window import type_into
 from tests.retrofit.fit.test_workshop import OUTCOMES, PIECES, SENDERS
 from tests.retrofit.plan.plans import PRESSURE_10_184, check_of, gauge, plan, sender
@@ -117,6 +117,21 @@ def test_that_what_is_no_thread_is_refused_there_and_nothing_is_lost(
     assert engine.view.plan is before
     typed(qtbot, step, "port_thread", "R 1/4")
     assert fit(engine).port.thread == "Rc 1/4"  # a female R is an Rc
+
+
+@pytest.mark.parametrize("by_mouse", [True, False], ids=["mouse", "keys"])
+def test_that_a_thread_picked_from_those_offered_is_in_the_plan_and_stays(
+    qtbot: QtBot, step: FitStep, engine: Workplace, by_mouse: bool
+) -> None:
+    picked(qtbot, step.fields["thread"].editor, "1/8", "1/8-27 NPT", by_mouse=by_mouse)
+    assert fitting(engine).thread == "1/8-27 NPT"
+    picked(qtbot, step.fields["port_thread"].editor, "m10", "M10x1", by_mouse=by_mouse)
+    assert fit(engine).port.thread == "M10x1"
+    assert shown(step, "thread") == "1/8-27 NPT"
+    assert not step.profile.isHidden()
+    engine.session.undo()
+    engine.session.undo()
+    assert shown(step, "thread") == ""
 
 
 def test_that_the_sender_stays_the_catalogues_and_undo_takes_its_thread_back(

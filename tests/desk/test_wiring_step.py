@@ -21,7 +21,7 @@ from retrofit.desk.workplace import Workplace
 from retrofit.installation import Installation
 from retrofit.plan.checks.check import Verdict
 from tests.bands.pairings import decoded
-from tests.desk.seeing import opened
+from tests.desk.seeing import opened, picked
 from tests.desk.whole_window import type_into
 from tests.retrofit.plan.plans import COILS, LEVEL_240_33, check_of, gauge, mark, plan, sender
 
@@ -86,6 +86,17 @@ def test_that_a_wire_is_typed_by_size_and_length_and_moves_the_needle(
     assert check.verdict is Verdict.GOOD
     assert check.number is not None
     assert check.number.value < 0.0  # more ohms in a falling sender's path read low
+
+
+@pytest.mark.parametrize("by_mouse", [True, False], ids=["mouse", "keys"])
+def test_that_a_size_picked_from_those_offered_is_in_the_plan(
+    qtbot: QtBot, step: WiringStep, tank: Workplace, by_mouse: bool
+) -> None:
+    step.go_to("signal.size")
+    picked(qtbot, step.fields["signal.size"].editor, "2.5", "2.5 mm²", by_mouse=by_mouse)
+    wire = installed(tank).signal.wire
+    assert wire is not None
+    assert wire.size == "2.5 mm²"
 
 
 def test_that_a_size_that_is_none_is_refused_with_the_nearest_and_nothing_is_lost(

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import get_args
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QCompleter, QLabel, QLineEdit, QWidget
+from PySide6.QtWidgets import QLabel, QWidget
 
 from catalog.parts.fitting import Medium, MountedAt, SenderFitting, Track
 from catalog.quantities.kinds import Kind
@@ -178,7 +177,7 @@ class FitStep(StepPage):
 
         editor = self._fields.line(name, Bound(owner, "thread"), understood, str)
         known = [one.designation for one in threads() if one.part(gender) is not None]
-        _offer(editor, known)
+        editor.offer(known)
 
     # --- layout ---------------------------------------------------------------------------------
 
@@ -315,11 +314,3 @@ class FitStep(StepPage):
 
 def _key(word: str) -> str:
     return word.replace(" ", "_")
-
-
-def _offer(editor: QLineEdit, known: list[str]) -> None:
-    """Offer names while somebody types."""
-    completer = QCompleter(known, editor)
-    completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-    completer.setFilterMode(Qt.MatchFlag.MatchContains)
-    editor.setCompleter(completer)

@@ -10,7 +10,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from PySide6.QtWidgets import QLineEdit
 
 from catalog.errors import user_error
 from catalog.parts.fitting import SenderFitting, WarningSwitch
@@ -22,6 +21,7 @@ from retrofit.desk.edits import Edit, set_fit, set_fitting
 from retrofit.desk.steps.page import StepPage
 from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
+from retrofit.desk.widgets.words_edit import WordsEdit
 from retrofit.plan.document import Pairing
 from retrofit.plan.fit_document import ChargeLamp, Fit, SwitchTrial
 
@@ -109,7 +109,7 @@ class FitFields:
         self._page = page
         self._amounts: list[tuple[QuantityEdit, Bound, Kind | Measured]] = []
         self._words: list[tuple[Choice, Bound]] = []
-        self._lines: list[tuple[QLineEdit, Bound, Callable[[Any], str]]] = []
+        self._lines: list[tuple[WordsEdit, Bound, Callable[[Any], str]]] = []
 
     @property
     def _label(self) -> str:
@@ -148,7 +148,7 @@ class FitFields:
         bound: Bound,
         understood: Callable[[str, DecimalMark], Any],
         as_text: Callable[[Any], str],
-    ) -> QLineEdit:
+    ) -> WordsEdit:
         """Add a field for typed text; `understood` may refuse it with UserError."""
         decimal = self._page.place.reader.decimal
 
@@ -173,9 +173,7 @@ class FitFields:
             choice.set_word("unknown" if value is None else str(value))
         for line, bound, as_text in self._lines:
             value = bound.value(pairing)
-            text = "" if value is None else as_text(value)
-            if not line.isModified() and line.text() != text:
-                line.setText(text)
+            line.hold("" if value is None else as_text(value))
 
     def _kind(self, kind: Kind | Measured) -> Kind:
         if isinstance(kind, Kind):

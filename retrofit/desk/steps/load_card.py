@@ -161,9 +161,7 @@ class _LoadCard:
     def show(self, load: Load) -> None:
         """Show a load as it is in the plan."""
         self._load = load
-        if not self._name.isModified() and self._name.text() != load.name:
-            self._name.setText(load.name)
-            self._name.setCursorPosition(0)
+        self._name.hold(load.name)
         self._watts.set_amount(load.watts)
         self._amperes.set_amount(None if load.amperes is None else load.amperes.amount)
         self._returns.set_word(load.returns)
@@ -184,7 +182,7 @@ class _LoadCard:
             field.show_problem("")
             if isinstance(field.editor, QLineEdit):
                 field.editor.setModified(False)
-        self._name.setText(self._load.name)
+        self._name.forget()
 
     def _removed(self) -> None:
         self._gone(self._number)

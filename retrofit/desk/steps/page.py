@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QScrollArea,
     QToolButton,
     QVBoxLayout,
@@ -25,6 +24,7 @@ from retrofit.desk.session import Change
 from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.widgets.field import Field
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
+from retrofit.desk.widgets.words_edit import WordsEdit
 from retrofit.desk.workplace import Workplace
 
 AmountEdit = Callable[[Amount | None], Edit]
@@ -265,22 +265,24 @@ class StepPage(QScrollArea):
         editor.chosen.connect(chosen)
         return editor
 
-    def line_field(self, name: str, edit: WordEdit, *, label: str = "") -> QLineEdit:
+    def line_field(self, name: str, edit: WordEdit, *, label: str = "") -> WordsEdit:
         """Add a field for free words; `edit` makes the edit from what was typed."""
         title = label or self.text(name)
-        editor = QLineEdit()
-        editor.setMaxLength(80)
-        editor.setAccessibleName(title)
+        editor = WordsEdit(title)
         field = Field(title, editor, "" if label else self._hint(name))
         self.fields[name] = field
 
-        def typed() -> None:
-            if editor.isModified():
-                problem = self.place.attempt(edit(editor.text().strip()))
-                editor.setModified(bool(problem))
-                field.show_problem(problem)
+        def finished(words: str) -> None:
+            problem = self.place.attempt(edit(words))
+            if problem:
+                editor.refuse()
+            field.show_problem(problem)
 
-        editor.editingFinished.connect(typed)
+        def settled() -> None:
+            field.show_problem("")
+
+        editor.finished.connect(finished)
+        editor.settled.connect(settled)
         return editor
 
     def _hint(self, name: str) -> str:

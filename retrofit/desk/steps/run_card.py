@@ -6,8 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCompleter, QLabel, QLineEdit
+from PySide6.QtWidgets import QLabel
 
 from catalog.errors import UserError
 from catalog.message import SiValue, message
@@ -47,9 +46,7 @@ class RunCard:
         self.card = FoldCard(title[0].upper() + title[1:])
         self._size = page.line_field(f"{name}.size", self._sized, label=text("runs.size"))
         sizes = [one.size for one in metric()] + [awg(n).size for n in range(10, 25, 2)]
-        completer = QCompleter(sizes, self._size)
-        completer.setFilterMode(Qt.MatchFlag.MatchContains)
-        self._size.setCompleter(completer)
+        self._size.offer(sizes)
         self._size.setPlaceholderText("1.5 mm²")
         self._length = page.amount_field(
             f"{name}.length", Kind.LENGTH, self._long, optional=True, label=text("runs.length")
@@ -71,9 +68,7 @@ class RunCard:
             optional=True,
             label=text("runs.measured"),
         )
-        self._colour: QLineEdit = page.line_field(
-            f"{name}.colour", self._coloured, label=text("runs.colour")
-        )
+        self._colour = page.line_field(f"{name}.colour", self._coloured, label=text("runs.colour"))
         for part in ("size", "length", "hottest", "contacts", "measured", "colour"):
             self.card.add(page.fields[f"{name}.{part}"])
             page.fields[f"{name}.{part}"].say_whose(page.place.reader, title)
@@ -86,13 +81,8 @@ class RunCard:
         """Show a run as it is in the plan."""
         self._path = path
         wire = path.wire
-        for line, words in (
-            (self._size, "" if wire is None else wire.size),
-            (self._colour, "" if wire is None else wire.colour),
-        ):
-            if not line.isModified() and line.text() != words:
-                line.setText(words)
-                line.setCursorPosition(0)
+        self._size.hold("" if wire is None else wire.size)
+        self._colour.hold("" if wire is None else wire.colour)
         known = wire is not None and wire.length != _NO_LENGTH
         self._length.set_amount(wire.length if known and wire is not None else None)
         self._hot.set_amount(None if wire is None else wire.temperature)

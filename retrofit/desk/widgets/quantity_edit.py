@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from catalog.errors import UserError
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import DIFFERENCE, Kind, unit_named
+from catalog.quantities.numerals import read
 from catalog.quantities.parse import parse
 from catalog.quantities.show import preferred
 from retrofit.desk.reader import Reader
@@ -16,6 +17,9 @@ from retrofit.desk.reader import Reader
 _NUDGE = 10.0
 """Steps of a shown number that an arrow key moves; a hundred times that with the page keys."""
 
+
+_EDGE = 10
+"""Room between the lent unit and the edge [logical pixels]."""
 
 PAUSE_MS = 350
 """How long typing has to rest until its consequence is shown [ms]."""
@@ -118,6 +122,21 @@ class QuantityEdit(QLineEdit):
             return preferred(self._kind, style).symbol
         return self._amount.unit
 
+    @property
+    def lent_unit(self) -> str:
+        """The unit that a bare number being typed will get; empty where none is lent.
+
+        It is that of the amount that stood here: a plan in psi stays in psi, a run in metres in
+        metres. So it is shown while somebody types: after a mistyped "16 m", 12 would be 12 m.
+        """
+        if not self.isModified():
+            return ""
+        try:
+            typed = read(self.text(), decimal=self._reader.decimal)
+        except UserError:
+            return ""
+        return "" if typed.unit else self._unit()
+
     def commit(self) -> None:
         """Take what has been typed so far, as if the field had been left."""
         self._finish()
@@ -207,6 +226,20 @@ class QuantityEdit(QLineEdit):
         self._amount = moved
         self._show()
         self.nudged.emit(moved)
+
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: N802
+        """Paint the unit that a bare number gets at the right edge."""
+        super().paintEvent(event)
+        unit = self.lent_unit
+        if not unit:
+            return
+        metrics, box = self.fontMetrics(), self.rect().adjusted(0, 0, -_EDGE, 0)
+        if metrics.horizontalAdvance(self.text() + unit) + 4 * _EDGE > self.width():
+            return
+        with QPainter(self) as painter:
+            painter.setPen(self.palette().color(QPalette.ColorRole.PlaceholderText))
+            side = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+            painter.drawText(box, side, unit)
 
     def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802
         """Select everything, so that typing replaces it."""

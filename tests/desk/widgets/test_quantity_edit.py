@@ -68,6 +68,25 @@ def test_that_a_bare_number_has_the_shown_unit_also_for_a_difference(
         assert edit.amount == Amount(3.0, unit)
 
 
+def test_that_a_bare_number_keeps_the_unit_that_stood_there_and_shows_it_while_it_is_typed(
+    qtbot: QtBot, reader: Reader
+) -> None:
+    edit = made(qtbot, reader, Kind.LENGTH, Amount(400.0, "m"))
+    assert edit.lent_unit == ""
+    before = edit.grab().toImage()
+    qtbot.keyClicks(edit, "12")
+    assert edit.lent_unit == "m"
+    shown = edit.grab().toImage()
+    box = edit.rect().adjusted(edit.width() - 30, 4, -4, -4)  # right of all that is typed
+    assert shown.copy(box) != before.copy(box)
+    qtbot.keyClicks(edit, " mm")
+    assert edit.lent_unit == ""
+    assert edit.grab().toImage().copy(box) == before.copy(box)
+    qtbot.keyClick(edit, Key.Key_Return)
+    assert edit.amount == Amount(12.0, "mm")
+    assert edit.lent_unit == ""
+
+
 def test_that_escape_takes_back_what_was_typed(qtbot: QtBot, reader: Reader) -> None:
     edit = made(qtbot, reader, Kind.PRESSURE, Amount(1.0, "bar"))
     qtbot.keyClicks(edit, "lots")
