@@ -101,13 +101,13 @@ class Needle:
             is not known.
         """
         low = high = self.shown(x)[0]
-        for sender, dial in self._kin():
+        for sender, dial in self.kin():
             shown = self._through(sender, dial, x)[0]
             shown = np.clip(shown, self.stops.low, self.stops.high)
             low, high = np.minimum(low, shown), np.maximum(high, shown)
         return Band(low, high)
 
-    def _kin(self) -> Iterator[tuple[Characteristic, Characteristic]]:
+    def kin(self) -> Iterator[tuple[Characteristic, Characteristic]]:
         """Give every other plausible pair of curves; the same shape twice for an own class."""
         senders, dials = self.sender.alternatives(), self.dial.alternatives()
         if self.own_class:

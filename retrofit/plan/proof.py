@@ -15,7 +15,15 @@ from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.memo import staged
 from retrofit.plan.stages import needle_of, supplies_of
 from retrofit.terminals import SourceOhms, coils_of, measured_source
-from retrofit.trim.proof import ProofOfNo, Right, Surroundings, Turning, proof_of_no, targets
+from retrofit.trim.proof import (
+    ProofOfNo,
+    Right,
+    Surroundings,
+    Turning,
+    proof_of_no,
+    targets,
+    unproven,
+)
 from retrofit.trim.pull_up import source_of_coils
 
 POINTS = 41
@@ -49,8 +57,8 @@ def proof_of(pairing: Pairing, duty: Duty) -> ProofOfNo | Message | None:
     if right is None:
         return message("check.mark.nothing_allowed")
     earth = path_extra(pairing.installation)
-    wanted = targets(needle.sender, needle.dial, needle.apparent, earth, right)
-    return proof_of_no(wanted, _surroundings(pairing, duty))
+    wanted = targets(needle, earth, right)
+    return proof_of_no(wanted, _surroundings(pairing, duty)) or unproven(wanted, duty.kind)
 
 
 def _right(duty: Duty) -> Right | None:

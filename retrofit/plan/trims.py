@@ -209,15 +209,17 @@ def _searched(empty: Proposal, question: Question, ohms: Array, watch: Watch | N
     pairing, duty = plan.pairing(label), plan.duty
     asked = Wishes(wishes.most, wishes.pull_up, wishes.tolerance, proposable(pairing, duty, wishes))
     question, answer = best_over_all(question, _begun_at(duty, question), ohms, asked, watch)
-    proof = proof_of(pairing, duty)
-    proof = proof if isinstance(proof, ProofOfNo) else None
+    proven = proof_of(pairing, duty)
+    proof = proven if isinstance(proven, ProofOfNo) else None
     judge = _Judge(plan, label, wishes)
     ladder = tuple(None if found is None else judge.of(found) for found in answer.by_count)
     lead = None if answer.lead is None else judge.of(answer.lead)
     others = tuple(judge.of(one) for one in answer.alternatives if one not in answer.by_count)
     found = replace(empty, ladder=ladder, lead=lead, alternatives=others, proof=proof)
     found = replace(found, question=question, answer=answer)
-    return replace(found, says=(*_says(found), *_notes(found, question)))
+    short = lead is None or not lead.within
+    open_question = (proven,) if short and isinstance(proven, Message) else ()
+    return replace(found, says=(*_says(found), *open_question, *_notes(found, question)))
 
 
 def _begun_at(duty: Duty, question: Question) -> NDArray[np.intp]:

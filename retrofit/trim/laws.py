@@ -143,6 +143,11 @@ class Targets:
         Ohms at the gauge's terminals that show just the true value [Ω]; NaN where none do.
     low, high : array, shape (N,)
         Ohms there between which the error is allowed [Ω], 0 ≤ low ≤ high ≤ +inf.
+    least, most : array, shape (N,), or None
+        Between which ohms the sender may be for all that is known of its shape [Ω], in the order
+        of `ohms`; None: it is known.
+    guessed : bool
+        Whether the shape of either curve is not known between its points.
     """
 
     at: Array
@@ -150,6 +155,24 @@ class Targets:
     wants: Array
     low: Array
     high: Array
+    least: Array | None = None
+    most: Array | None = None
+    guessed: bool = False
+
+    @property
+    def lowest(self) -> Array:
+        """Fewest ohms that the sender may give, shape (N,) [Ω]."""
+        return self.ohms if self.least is None else self.least
+
+    @property
+    def highest(self) -> Array:
+        """Most ohms that the sender may give, shape (N,) [Ω]."""
+        return self.ohms if self.most is None else self.most
+
+    def unsure(self, n: int) -> bool:
+        """Whether the ohms of the sender at value `n` hang on a shape that nobody knows."""
+        low, high = float(self.lowest[n]), float(self.highest[n])
+        return high > low * (1.0 + _ROUNDING)
 
     def ratios(self) -> tuple[float, float]:
         """Return the least and the largest ratio of the sender's ohms to the wanted ones [1].
@@ -179,7 +202,7 @@ class Refusal:
         Least change between the two that the dial takes: [Ω], for `Law.CONDUCTANCE` [S]. For
         `Law.DIRECTION` by how many ohms it would have to turn round.
     gives : float
-        Change that the sender gives [Ω or S].
+        Change that the sender gives [Ω or S], at most where its shape is not known.
     edge : float
         For `Law.CONDUCTANCE` the lowest ohms that resistors leave at `first` where the dial
         gets what it takes at `second` [Ω]; else NaN.
@@ -199,7 +222,8 @@ def refusal(targets: Targets) -> Refusal | None:
     For each pair, with R₁ ≤ R₂ and boxes [a₁, b₁], [a₂, b₂], the decision is exact: the least
     T₁ that goes with a T₂ is max(T₂ − ΔR, T₂/(1 + ΔG·T₂)), which rises with T₂, so it is enough
     to try the least T₂ = max(a₁, a₂): some pair of targets in the boxes is reachable if and
-    only if T₂ ≤ b₂ and that least T₁ ≤ b₁.
+    only if T₂ ≤ b₂ and that least T₁ ≤ b₁. It falls with R₂ and rises with R₁, so where the
+    sender's shape is not known the fewest ohms at the one and the most at the other decide.
 
     Parameters
     ----------
@@ -267,11 +291,13 @@ class _Pairs:
         if not first.size:
             return None
         one, two = order[first], order[second]
-        r1, r2 = targets.ohms[one], targets.ohms[two]
-        same = r1 == r2
+        same = targets.ohms[one] == targets.ohms[two]
+        r1, r2 = targets.lowest[one], targets.highest[two]
+        # Alike as far as one can tell, but not known to be: which is the larger is open.
+        alike = same & (r1 != r2)
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            span = np.where(same, 0.0, r2 - r1)
-            drop = np.where(same, 0.0, 1.0 / r1 - 1.0 / r2)
+            span = np.where(alike, np.inf, np.where(same, 0.0, r2 - r1))
+            drop = np.where(alike, np.inf, np.where(same, 0.0, 1.0 / r1 - 1.0 / r2))
         low, high = targets.low, targets.high
         return _Pairs(one, two, same, span, drop, low[one], high[one], low[two], high[two])
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalog.arrays import Array
 from catalog.curves.characteristic import Characteristic
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
-from retrofit.movements import Apparent
+from retrofit.reading import Needle
 from retrofit.terminals import SourceOhms
 from retrofit.trim.laws import Law, Refusal, Targets, refusal
 from retrofit.trim.pull_up import PullUp, pull_up_for
@@ -38,20 +39,16 @@ class Right:
     most: Array
 
 
-def targets(
-    sender: Characteristic, dial: Characteristic, bare: Apparent, earth: float, right: Right
-) -> Targets:
+def targets(needle: Needle, earth: float, right: Right) -> Targets:
     """Return what the dial takes as right, as ohms between the gauge's signal and earth.
 
     Parameters
     ----------
-    sender, dial : Characteristic
-        The two curves, in ohms.
-    bare : Apparent
-        What the dial sees of the sender with no trim, at the supply to judge at; its first
-        supply counts.
+    needle : Needle
+        The two curves, in ohms, and what the dial sees of the sender with no trim, at the supply
+        to judge at; its first supply counts.
     earth : float
-        Ohms of the sender's earth path that are in `bare` [Ω].
+        Ohms of the sender's earth path that are in it [Ω].
     right : Right
         Values and the shown values that count as right there, shape (N,) [SI].
 
@@ -60,24 +57,41 @@ def targets(
     Targets
         Each of shape (N,) [Ω]; values where the sender's curve is not known are left out. Where
         the dial's law ends before the allowed error does, its box is open to 0 or +inf: a proof
-        must not refuse what somebody may yet allow.
+        must not refuse what somebody may yet allow. What either curve may be between its known
+        points widens the sender's ohms and the dial's boxes.
     """
+    sender, dial = needle.sender, needle.dial
     known = (right.at >= sender.low) & (right.at <= sender.high)
-    at, least, most = right.at[known], right.least[known], right.most[known]
-    back = bare.law.inverse()
+    at = right.at[known]
+    kin = list(needle.kin())
+    ohms = np.array([sender.output(at), *(one.output(at) for one, _ in kin)])
+    boxes = [_box(each, needle, earth, right, known) for each in (dial, *(one for _, one in kin))]
+    wants = boxes[0][0]
+    low = np.min([one for _, one, _ in boxes], axis=0)
+    high = np.max([one for _, _, one in boxes], axis=0)
+    unsure = ohms.min(axis=0), ohms.max(axis=0)
+    return Targets(at, ohms[0], wants, low, high, *unsure, guessed=bool(kin))
+
+
+def _box(
+    dial: Characteristic, needle: Needle, earth: float, right: Right, known: NDArray[np.bool_]
+) -> tuple[Array, Array, Array]:
+    """Return the wanted ohms and the box of allowed ones at each value, for one dial [Ω]."""
+    back = needle.apparent.law.inverse()
 
     def path(value: Array) -> Array:
         return np.asarray(back(dial.output(value))[0] + earth)
 
+    least, most = right.least[known], right.most[known]
     with np.errstate(invalid="ignore", divide="ignore"):
-        wants = path(at)
+        wants = path(right.at[known])
         ends = (least, most) if dial.rising else (most, least)
         low, high = path(ends[0]), path(ends[1])
     # Past the pole of a law the ohms come back from the other side.
     low = np.where((low <= wants) & (low >= 0.0), low, 0.0)
     high = np.where(high >= wants, high, np.inf)
     gone = ~(wants >= 0.0)  # the dial is nowhere right here for any resistance
-    return Targets(at, sender.output(at), np.where(gone, np.nan, wants), low, high)
+    return np.where(gone, np.nan, wants), low, high
 
 
 class Turning(Enum):
@@ -164,6 +178,34 @@ def proof_of_no(wanted: Targets, around: Surroundings) -> ProofOfNo | None:
     return ProofOfNo(found, _sentence(wanted, found, around.kind), shifted, cures, up)
 
 
+def unproven(wanted: Targets, kind: Kind) -> Message | None:
+    """Return what to measure where the likeliest shapes forbid any resistors, but not all do.
+
+    Parameters
+    ----------
+    wanted : Targets
+        As for `proof_of_no`, which found none.
+    kind : Kind
+        Of the value that is read.
+
+    Returns
+    -------
+    Message or None
+        None where even the likeliest shapes forbid nothing, or nothing is unsure.
+    """
+    likeliest = refusal(replace(wanted, least=None, most=None))
+    if likeliest is None:
+        return None
+    pair = (likeliest.first, likeliest.second)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ratio = np.nan_to_num(wanted.highest / wanted.lowest, nan=1.0, posinf=1.0)
+    n = max(pair, key=lambda one: float(ratio[one]))
+    if not wanted.unsure(n):
+        return None
+    low, high = _ohms(wanted.lowest[n]), _ohms(wanted.highest[n])
+    return message("trims.unproven", at=SiValue(float(wanted.at[n]), kind), low=low, high=high)
+
+
 def _ohms(value: float) -> SiValue:
     return SiValue(float(value), Kind.RESISTANCE)
 
@@ -175,7 +217,8 @@ def _sentence(wanted: Targets, found: Refusal, kind: Kind) -> Message:
         "at_two": SiValue(float(wanted.at[two]), kind),
     }
     if found.law is Law.SPAN:
-        return message("law.span", needs=_ohms(found.needs), gives=_ohms(found.gives), **ends)
+        key = "law.span.unsure" if wanted.guessed else "law.span"
+        return message(key, needs=_ohms(found.needs), gives=_ohms(found.gives), **ends)
     if found.law is Law.DIRECTION:
         return message(
             "law.direction",
@@ -185,14 +228,15 @@ def _sentence(wanted: Targets, found: Refusal, kind: Kind) -> Message:
             dial_two=_ohms(wanted.high[two]),
             **ends,
         )
-    return message(
-        "law.conductance",
-        sender=_ohms(wanted.ohms[one]),
-        edge=_ohms(found.edge),
-        takes=_ohms(wanted.high[one]),
-        other=_ohms(wanted.low[two]),
+    told = {
+        "edge": _ohms(found.edge),
+        "takes": _ohms(wanted.high[one]),
+        "other": _ohms(wanted.low[two]),
         **ends,
-    )
+    }
+    if wanted.guessed:
+        return message("law.conductance.unsure", **told)
+    return message("law.conductance", sender=_ohms(wanted.ohms[one]), **told)
 
 
 def _shifted(wanted: Targets) -> Message | None:

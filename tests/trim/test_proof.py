@@ -12,7 +12,7 @@ from hypothesis import assume
 from hypothesis import given as drawn
 from hypothesis import strategies as st
 
-from catalog.codec import decode
+from catalog.codec import decode, encode
 from catalog.library import load_generic
 from catalog.message import Message
 from catalog.parts.gauge import Gauge
@@ -64,35 +64,80 @@ def all_sentences(found: ProofOfNo) -> str:
     return "\n".join(PLAIN.sentence(one) for one in said)
 
 
+BENT, STRAIGHT = 0.18, 1.05
+"""How far a falling dial of two marks may bend, q (common practice, no source)."""
+
+
+def falling(f: float, q: float, ends: tuple[float, float] = (240.0, 33.0)) -> float:
+    """Ohms that a dial needs at the share f of its scale: f = q·s/(1 − s + q·s), solved for s."""
+    return ends[0] + (ends[1] - ends[0]) * f / (f + q * (1.0 - f))
+
+
 def test_that_a_span_too_short_is_said_with_both_numbers() -> None:
-    """75–10 Ω on 240–33 Ω: 207 Ω less a twentieth at either end are 186.3 Ω; 65 Ω are there."""
+    """75–10 Ω on 240–33 Ω: what the least bent dial leaves of 207 Ω, a twentieth in from each end.
+
+    At empty the most bent dial asks for the fewest ohms, at full the straightest for the most.
+    """
     found = given({"0 %": "75 Ω", "100 %": "10 Ω"}, {"0 %": "240 Ω", "100 %": "33 Ω"})
+    needs = falling(0.05, BENT) - falling(0.95, STRAIGHT)
     assert found.refusal.law is Law.SPAN
-    assert found.refusal.needs == pytest.approx(0.9 * 207.0)
+    assert found.refusal.needs == pytest.approx(needs)
     assert found.refusal.gives == pytest.approx(65.0)
     assert PLAIN.sentence(found.says) == (
-        "Between 100.0 % and 0.0 % the dial needs at least 186.3 Ω of change, the sender gives "
-        "65 Ω, and resistors only ever take away"
+        "Between 100.0 % and 0.0 % the dial needs at least 149.3 Ω of change and the sender gives "
+        "65 Ω at most, whatever the two do between their known points; resistors only ever take "
+        "away"
     )
     assert cures(found) == {"pull_up_unknown", "sender", "converter", "redraw"}
 
 
 def test_that_c05_is_refused_at_empty_and_names_how_low_resistors_come() -> None:
-    """Rising 40–250 Ω on 0–90 Ω: a twentieth of the scale is 4.5 Ω, at a quarter 18 Ω are left.
+    """Rising 40–250 Ω on 0–90 Ω, whose dial may bend by q from 0.78 to 1.55 (common practice).
 
-    The sender gives 92.5 Ω there, so at empty 1/(1/40 − 1/92.5 + 1/18) Ω are the least.
+    What has to be left at any other value keeps empty above what the dial takes there.
     """
     found = given({"0 %": "40 Ω", "100 %": "250 Ω"}, {"0 %": "0 Ω", "100 %": "90 Ω"})
-    assert found.refusal.law is Law.CONDUCTANCE
-    assert found.refusal.gives == pytest.approx(1 / 40 - 1 / 92.5)
-    assert found.refusal.needs == pytest.approx(1 / 4.5 - 1 / 18)
-    assert found.refusal.edge == pytest.approx(1.0 / (1 / 40 - 1 / 92.5 + 1 / 18))
+    targets, other = found.refusal, 0.55
+    assert targets.law is Law.CONDUCTANCE
+    takes = 90.0 * 0.05 / (0.05 + 0.78 * 0.95)
+    left = 90.0 * (other - 0.05) / (other - 0.05 + 1.55 * (1.0 - other + 0.05))
+    gives = 1 / 40 - 1 / (40 + 210 * other)
+    assert targets.gives == pytest.approx(gives)
+    assert targets.needs == pytest.approx(1 / takes - 1 / left)
+    assert targets.edge == pytest.approx(1.0 / (gives + 1 / left))
     assert PLAIN.sentence(found.says) == (
-        "At 0.0 % the sender gives 40 Ω and the dial takes 4.5 Ω at most; but where 18 Ω or more "
-        "have to be left for 25.0 %, no resistors bring it below 14.34 Ω"
+        "At 0.0 % the dial takes 5.689 Ω at most; but where 35.29 Ω or more have to be left for "
+        "55.0 %, no resistors bring it below 21.32 Ω, whatever sender and dial do between their "
+        "known points"
     )
     # A pull-up only widens ohms; it never brings the low end down.
     assert cures(found) == {"sender", "converter", "redraw"}
+
+
+def test_that_ohms_which_nobody_measured_prove_nothing() -> None:
+    """88–8 Ω, known at its ends, on a 73–23–10 Ω dial: straight it has no trim, bent it has one.
+
+    88∥360 + 2.2 Ω is within 3 % where the sender gives 23 Ω at half (worked out by hand: 73.0 Ω
+    at empty, 23.8 at half, 10.0 at full).
+    """
+    library = load_generic()
+    dial = library.part("gauge-level-73-10-heater-5v")
+    assert isinstance(dial, Gauge)
+    ends, bent = {"0 %": "88 Ω", "100 %": "8 Ω"}, {"0 %": "88 Ω", "50 %": "23 Ω", "100 %": "8 Ω"}
+    for rows, shape, law in ((ends, "unknown", None), (ends, "straight", Law.CONDUCTANCE)):
+        raw = plan(encode(dial), sender(rows, shape=shape), allowed="5 %")
+        found = assessed(raw).proof_of_no
+        if law is None:
+            assert isinstance(found, Message)
+            assert found.key == "trims.unproven"
+            assert "Measure the sender there" in PLAIN.sentence(found)
+        else:
+            assert isinstance(found, ProofOfNo)
+            assert found.refusal.law is law
+    assert (
+        assessed(plan(encode(dial), sender(bent, shape="unknown"), allowed="5 %")).proof_of_no
+        is None
+    )
 
 
 def test_that_c09_turns_round_and_names_no_live_feed_in_fuel() -> None:
@@ -111,11 +156,9 @@ def test_that_c09_turns_round_and_names_no_live_feed_in_fuel() -> None:
 
 def test_that_c11_a_contact_needs_a_changeover() -> None:
     """Open is right, 10 Ω wanted; closed to earth is low, 90 Ω wanted."""
-    targets = Targets(
-        np.array([1.0, 0.0]),
-        np.array([math.inf, 0.0]),
-        *(np.array([10.0, 90.0]) * share for share in (1.0, 0.9, 1.1)),
-    )
+    wants = np.array([10.0, 90.0])
+    ohms = np.array([math.inf, 0.0])
+    targets = Targets(np.array([1.0, 0.0]), ohms, wants, 0.9 * wants, 1.1 * wants)
     found = proof_of_no(targets, Surroundings(Kind.LEVEL, True, Turning.CONTACT, None, 14.4))
     assert found is not None
     assert found.refusal.law is Law.DIRECTION
@@ -127,7 +170,10 @@ def test_that_c13_adding_ohms_is_no_cure_for_a_span_too_short() -> None:
     rows = {"0 %": "0 Ω", "100 %": "25 Ω"}, {"0 %": "0 Ω", "100 %": "30 Ω"}
     found = given(*rows)
     assert found.refusal.law is Law.SPAN
-    assert found.refusal.needs == pytest.approx(27.0)
+    # The 30 Ω less a twentieth in from each end, on the rising dial that bends most either way.
+    low = 30.0 * 0.05 / (0.05 + 0.78 * 0.95)
+    high = 30.0 * 0.95 / (0.95 + 1.55 * 0.05)
+    assert found.refusal.needs == pytest.approx(high - low)
     assert proof(*rows, allowed="10 %") is None
 
 
