@@ -217,7 +217,7 @@ def _searched(empty: Proposal, question: Question, ohms: Array, watch: Watch | N
     others = tuple(judge.of(one) for one in answer.alternatives if one not in answer.by_count)
     found = replace(empty, ladder=ladder, lead=lead, alternatives=others, proof=proof)
     found = replace(found, question=question, answer=answer)
-    short = lead is None or not lead.within
+    short = lead is not None and not lead.within
     open_question = (proven,) if short and isinstance(proven, Message) else ()
     return replace(found, says=(*_says(found), *open_question, *_notes(found, question)))
 
