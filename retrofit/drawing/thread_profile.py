@@ -14,6 +14,7 @@ from catalog.arrays import Array
 from catalog.message import SiValue, message
 from catalog.quantities.kinds import Kind
 from retrofit.drawing.look import BODY, Drawing, Look
+from retrofit.drawing.scale_bar import scale_bar
 from retrofit.drawing.svg import (
     Element,
     Pen,
@@ -30,13 +31,14 @@ from retrofit.fit.profile import Section, section, telling_depth
 from retrofit.fit.thread_fit import ThreadFit
 
 PROFILE_WIDTH = 150.0
-"""Width of the drawing [mm]."""
+"""Width of the drawing where none is asked for [mm]."""
 
 _LEFT, _RIGHT = 4.0, 4.0
 _ABOVE, _BELOW = 7.0, 7.0
 _METAL = 3.0
 _TURNS_OUTSIDE, _TURNS_BEYOND = 1.0, 1.0
-_MOST = 24.0
+_MOST, _TALLEST = 30.0, 34.0
+"""Largest scale, and most height that the profiles take together [mm]."""
 _TINY = 1e-7
 """Overlap that is none: rounding of printed figures [m]."""
 
@@ -44,16 +46,18 @@ _TINY = 1e-7
 class _Frame:
     """Where a place of the section lies in the drawing."""
 
-    def __init__(self, shown: Section, pitch: float) -> None:
+    def __init__(self, shown: Section, pitch: float, across: float) -> None:
+        self.width = across
         start, end = -_TURNS_OUTSIDE * pitch, shown.depth + _TURNS_BEYOND * pitch
         self.start, self.end = start, end
-        room = PROFILE_WIDTH - _LEFT - _RIGHT
-        self.scale = min(room / (end - start), _MOST * 1e3)
+        room = across - _LEFT - _RIGHT
         inner, outer = clipped(shown.male, start, end), clipped(shown.female, start, end)
         self.top = float(max(inner[:, 1].max(), outer[:, 1].max()))
         self.bottom = float(min(inner[:, 1].min(), outer[:, 1].min()))
+        tall = self.top - self.bottom
+        self.scale = min(room / (end - start), _MOST * 1e3, _TALLEST / tall)
         self.left = _LEFT + (room - (end - start) * self.scale) / 2.0
-        self.height = _ABOVE + _BELOW + 2.0 * _METAL + (self.top - self.bottom) * self.scale
+        self.height = _ABOVE + _BELOW + 2.0 * _METAL + tall * self.scale
 
     def at(self, x: float, radius: float) -> Point:
         """Return the place [mm] of a distance from the face and a radius [m]."""
@@ -86,7 +90,7 @@ def clipped(corners: Array, start: float, end: float) -> Array:
     return np.concatenate([[[start, ends[0]]], corners[inside], [[end, ends[1]]]])
 
 
-def thread_profile(fit: ThreadFit, look: Look) -> Drawing:
+def thread_profile(fit: ThreadFit, look: Look, across: float = PROFILE_WIDTH) -> Drawing:
     """Draw the axial section of a pair at the depth that shows its verdict.
 
     Parameters
@@ -95,16 +99,18 @@ def thread_profile(fit: ThreadFit, look: Look) -> Drawing:
         The pair with its verdict.
     look : Look
         Colours, language, units.
+    across : float
+        Width of the drawing [mm], 60 or more.
 
     Returns
     -------
     Drawing
-        `PROFILE_WIDTH` wide; its groups are "port", "sender" and "in-the-way"; both profiles are
-        polylines "port-profile" and "sender-profile", one scale for both directions.
+        As high as it must be; its groups are "port", "sender" and "in-the-way"; both profiles are
+        polylines "port-profile" and "sender-profile", one scale for both directions, told by a bar.
     """
     depth = telling_depth(fit)
     shown = section(fit.male, fit.female, depth, beyond=_TURNS_BEYOND + _TURNS_OUTSIDE + 1.0)
-    frame = _Frame(shown, fit.female.pitch)
+    frame = _Frame(shown, fit.female.pitch, across)
     inner = clipped(shown.male, frame.start, min(frame.end, depth))
     outer = clipped(shown.female, 0.0, frame.end)
     drawn = [
@@ -115,7 +121,7 @@ def thread_profile(fit: ThreadFit, look: Look) -> Drawing:
         *_lettering(frame, fit, look),
     ]
     title = look.say(message("drawing.thread.title"))
-    size = (PROFILE_WIDTH, frame.height)
+    size = (across, frame.height)
     words = look.say(fit.check.says)
     return Drawing(document(size, title, words, drawn), *size, title, words)
 
@@ -162,25 +168,23 @@ def _in_the_way(frame: _Frame, shown: Section, look: Look) -> list[Element]:
 
 def _lettering(frame: _Frame, fit: ThreadFit, look: Look) -> list[Element]:
     small = Type(BODY, look.palette.muted)
-    right = Type(BODY, look.palette.muted, "end")
     port = look.say(message("drawing.thread.port", thread=fit.female.designation))
     sender = look.say(message("drawing.thread.sender", thread=fit.male.designation))
-    enlarged = message("drawing.thread.scale", scale=math.floor(frame.scale * 1e-3 * 10.0) / 10.0)
     drawn = [
         text((_LEFT, 3.2), port, small),
         text((_LEFT, frame.height - 3.2), sender, Type(BODY, look.palette.true)),
-        text((PROFILE_WIDTH - _RIGHT, 3.2), look.say(enlarged), right),
+        *scale_bar((frame.width - _RIGHT, 3.2), frame.scale, look),
     ]
-    basic = fit.basic
-    if not math.isinf(basic.depth) and basic.depth > 0.0 and fit.outcome == "binds":
-        at = frame.at(basic.depth, 0.0)[0]
+    middle = fit.basic
+    if not math.isinf(middle.depth) and middle.depth > 0.0 and fit.outcome == "binds":
+        at = frame.at(middle.depth, 0.0)[0]
         pen = Pen(look.palette.stop, 0.4, dash=(1.6, 1.0))
         drawn.append(line((at, _ABOVE), (at, frame.height - _BELOW), pen, "binds-here"))
-        depth = SiValue(basic.depth, Kind.LENGTH)
+        depth = SiValue(middle.depth, Kind.LENGTH)
         words = look.say(message("drawing.thread.binds", depth=depth))
         drawn.append(
             text(
-                (PROFILE_WIDTH - _RIGHT, frame.height - 3.2),
+                (frame.width - _RIGHT, frame.height - 3.2),
                 words,
                 Type(BODY, look.palette.stop, "end"),
             )

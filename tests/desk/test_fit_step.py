@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
 
 import pytest
@@ -17,6 +18,7 @@ from retrofit.desk.steps.duty import DutyStep
 from retrofit.desk.steps.fit import FitStep
 from retrofit.desk.stock import Stock
 from retrofit.desk.theme import Theme
+from retrofit.desk.widgets.answers import Answers
 from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.checks.check import Verdict
@@ -52,6 +54,10 @@ def fit(engine: Workplace) -> Fit:
 
 def fitting(engine: Workplace) -> SenderFitting:
     return engine.view.pairing.sender.fitting or SenderFitting()
+
+
+def earthed(engine: Workplace) -> str:
+    return engine.view.pairing.sender.earth_return
 
 
 def typed(qtbot: QtBot, step: FitStep | DutyStep, name: str, text: str) -> None:
@@ -307,8 +313,122 @@ def test_that_readings_of_no_thread_say_which_measurement_to_repeat(
     qtbot: QtBot, step: FitStep, texts: dict[str, str], says: str
 ) -> None:
     readings(qtbot, step, **texts)
-    assert says in plain(step.calliper.says.text())
+    assert says in plain(step.calliper.problem.text())
+    assert not step.calliper.problem.isHidden()
     assert all(row.isHidden() for row in step.calliper.rows_of)
+
+
+def marks(answers: Answers) -> dict[str, Verdict]:
+    """The sentences of a card's answers, each with the verdict of its mark."""
+    return {plain(row.says.text()): row.verdict for row in answers.rows}
+
+
+def answers_at(step: FitStep, name: str) -> Answers:
+    """The answers in the card that holds a field."""
+    card = step.fields[name].parentWidget()
+    assert card is not None
+    (found,) = card.findChildren(Answers)
+    return found
+
+
+def test_that_each_card_answers_with_the_mark_of_its_verdict_and_the_worst_stands_on_top(
+    qtbot: QtBot, step: FitStep, engine: Workplace
+) -> None:
+    assert step.answers.worst.isHidden()  # the one question is in the first card
+    assert marks(answers_at(step, "thread")) == {
+        "Nobody said which threads sender and port have.": Verdict.UNKNOWN
+    }
+    typed(qtbot, step, "thread", "1/8-27 NPT")
+    typed(qtbot, step, "port_thread", "M10x1")
+    direct = next(iter(marks(answers_at(step, "thread")).items()))
+    assert direct[0].startswith("1/8-27 NPT")
+    assert direct[1] is Verdict.STOP
+    chosen(qtbot, step, "seal0", "tape")
+    sealed = "M10x1 in M10x1 is sealed by: tape in the thread."
+    assert marks(answers_at(step, "seal0"))[sealed] is Verdict.STOP
+    assert step.answers.worst.accessibleName() == f"stop: {sealed}"
+    step.go_to("hottest")
+    step.ensureWidgetVisible(step.answers.worst)
+    qtbot.mouseClick(step.answers.worst, Qt.MouseButton.LeftButton)
+    assert step.focusWidget() is step.fields["seal0"].editor
+    # Every check of the fit is answered in one card, whatever its name.
+    told = [row for each in step.findChildren(Answers) for row in each.rows]
+    said = sorted(plain(row.says.text()) for row in told)
+    found = engine.assessment().fit
+    assert found.direct is not None
+    wanted = {found.direct.check.says, *(check.says for check in found.checks)}
+    assert said == sorted(plain(engine.reader.sentence(one)) for one in wanted)
+
+
+def test_that_what_is_shown_of_an_earlier_thread_says_so_until_the_new_one_is_understood(
+    qtbot: QtBot, step: FitStep, engine: Workplace
+) -> None:
+    def notices() -> list[str]:
+        labels = [one for one in step.findChildren(QLabel) if one.objectName() == "notice"]
+        return [plain(one.text()) for one in labels if not one.isHidden()]
+
+    typed(qtbot, step, "thread", "1/8-27 NPT")
+    typed(qtbot, step, "port_thread", "M10x1")
+    assert notices() == []
+    bold = step.profile.grab().toImage()
+    typed(qtbot, step, "port_thread", "1/8 NPSF")
+    assert notices() == ["Shown for M10x1, the last thread of the port that was understood."] * 2
+    views = (step.profile, step.chain.view)
+    assert [view.faded for view in views] == [True, True]
+    assert step.profile.grab().toImage() != bold
+    assert not step.answers.worst.isEnabled()
+    typed(qtbot, step, "thread_length", "9")  # anything else leaves it as it is
+    assert len(notices()) == 2
+    qtbot.keyClick(step.fields["port_thread"].editor, Key.Key_Escape)
+    assert notices() == []
+    assert [view.faded for view in views] == [False, False]
+    assert shown(step, "port_thread") == "M10x1"
+    typed(qtbot, step, "port_thread", "1/8 NPSF")
+    typed(qtbot, step, "port_thread", "G 1/8")
+    assert notices() == []
+    assert fit(engine).port.thread == "G 1/8"
+
+
+def test_that_how_the_sender_is_earthed_is_asked_where_its_earth_is_judged(
+    qtbot: QtBot, step: FitStep, engine: Workplace
+) -> None:
+    typed(qtbot, step, "thread", "G 1/8")
+    chosen(qtbot, step, "earth_return", "unknown")
+    assert earthed(engine) == "unknown"
+    step.go_to("return")
+    assert step.focusWidget() is step.fields["earth_return"].editor
+    chosen(qtbot, step, "earth_return", "insulated")
+    assert earthed(engine) == "insulated"
+    engine.session.undo()
+    assert earthed(engine) == "body"  # one step of undo for one field
+
+
+def test_that_drawings_are_as_wide_as_their_card_and_letters_keep_their_size(
+    qtbot: QtBot, step: FitStep
+) -> None:
+    typed(qtbot, step, "thread", "1/4-18 NPT")
+    typed(qtbot, step, "port_thread", "5/8-18 UNF")
+    for width in (560, 980):
+        step.resize(width, 700)
+        qtbot.wait(1)
+        for view in (step.profile, step.chain.view):
+            assert view.box.width() == pytest.approx(view.width(), abs=1.0)
+            assert view.box.height() == pytest.approx(view.height(), abs=1.0)
+
+
+def test_that_no_length_freezes_the_window(qtbot: QtBot, step: FitStep, engine: Workplace) -> None:
+    typed(qtbot, step, "thread", "1/8-27 NPT")
+    typed(qtbot, step, "port_thread", "1/8-27 NPT")
+
+    def seconds(text: str) -> float:
+        begun = time.perf_counter()
+        typed(qtbot, step, "thread_length", text)
+        return time.perf_counter() - begun
+
+    usual = max(seconds("9.5 mm"), seconds("9.6 mm"))
+    long = min(seconds("9500 m"), seconds("9600 m"))
+    assert str(fitting(engine).thread_length) == "9600 m"
+    assert long < 5.0 * usual
 
 
 def test_that_every_check_of_the_fit_leads_to_a_field_that_can_be_seen(
@@ -331,6 +451,9 @@ def test_that_every_check_of_the_fit_leads_to_a_field_that_can_be_seen(
 
 
 def test_that_the_cautions_stand_where_the_hands_are(step: FitStep) -> None:
+    (never, *_) = [each for each in step.findChildren(QLabel) if "never force it" in each.text()]
+    column = step.column
+    assert column.indexOf(never) < column.indexOf(step.calliper)
     words = " ".join(
         label.text() for label in step.findChildren(QLabel) if label.objectName() == "caution"
     )

@@ -7,9 +7,10 @@ import re
 import numpy as np
 import pytest
 
+from catalog.quantities.kinds import Kind
 from catalog.quantities.show import NumberStyle
 from catalog.threads.standards import thread
-from retrofit.drawing.look import Look
+from retrofit.drawing.look import BODY, SMALL, Look
 from retrofit.drawing.palette import DARK, LIGHT
 from retrofit.drawing.thread_profile import PROFILE_WIDTH, thread_profile
 from retrofit.fit.profile import section, telling_depth
@@ -91,8 +92,10 @@ def test_that_length_and_height_have_one_scale_and_the_diameters_of_the_standard
     # Ends of equal flats lie one pitch apart along the axis.
     if fit.female.taper == 0.0 and len(crests) > 4:
         assert crests[3] - crests[1] == pytest.approx(fit.female.pitch * 1e3 * scale, abs=0.02)
-    says = next(words for words in picture.texts() if words.endswith(" : 1"))
-    assert float(says.removesuffix(" : 1")) == pytest.approx(scale, abs=0.11)
+    bar = picture.named("scale-bar")
+    long = picture.length(bar, "x2") - picture.length(bar, "x1")
+    says = float(picture.says("scale-words").split("\N{NO-BREAK SPACE}")[0])
+    assert long / says == pytest.approx(scale, rel=2e-3)
 
 
 @pytest.mark.parametrize(("male", "female"), PAIRS)
@@ -111,6 +114,30 @@ def test_that_the_place_where_it_binds_is_marked_and_lettered() -> None:
     at = picture.length(picture.named("binds-here"), "x1")
     assert (at - face) / scale == pytest.approx(fit.basic.depth * 1e3, abs=2e-3)
     assert any(re.fullmatch(r"binds 0\.23.mm in", words) for words in picture.texts())
+
+
+@pytest.mark.parametrize("across", [80.0, 127.0, 208.0])
+def test_that_letters_keep_their_size_whatever_the_scale(across: float) -> None:
+    # 5 mm of air between M10 and G 1/2: the profiles are small, the letters are not.
+    for male, female in (*PAIRS, ("m10x1", "g-1-2")):
+        made = thread_profile(pair(male, female), LOOK, across)
+        picture = Picture(made.svg)
+        sizes = {round(picture.length(one, "font-size"), 2) for one in picture.all("text")}
+        assert sizes == {BODY, SMALL}
+        assert made.width == across
+        assert made.height < 56.0
+
+
+def test_that_the_bar_is_in_the_unit_of_the_reader() -> None:
+    inches = Look(LIGHT, Renderer(NumberStyle(units={Kind.LENGTH: "in"}), strict=True))
+    fit = pair("npt-1-8", "npt-1-8")
+    picture = drawn(fit, inches)
+    _, scale = places(picture, fit)
+    bar = picture.named("scale-bar")
+    long = picture.length(bar, "x2") - picture.length(bar, "x1")
+    number, unit = picture.says("scale-words").split("\N{NO-BREAK SPACE}")
+    assert unit == "in"
+    assert long == pytest.approx(float(number) * 25.4 * scale, rel=2e-3)
 
 
 @pytest.mark.parametrize("palette", [LIGHT, DARK], ids=["light", "dark"])

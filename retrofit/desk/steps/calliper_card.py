@@ -69,12 +69,16 @@ class CalliperCard(FoldCard):
         self.button = QPushButton(text("calliper.find"))
         self.button.clicked.connect(self.rank)
         self.add(self.button)
-        self.says = QLabel()
-        self.says.setWordWrap(True)
-        self.add(self.says, wide=True)
+        self.problem, self.says = QLabel(), QLabel()
+        for label, name in ((self.problem, "caution"), (self.says, "muted")):
+            label.setObjectName(name)
+            label.setWordWrap(True)
+            self.add(label, wide=True)
+            label.setVisible(False)
         self.rows_of: list[_Row] = []
         self._results = QVBoxLayout()
         self._results.setSpacing(6)
+        self._results.setContentsMargins(0, 0, 0, 0)
         holder = QWidget()
         holder.setLayout(self._results)
         self.add(holder, wide=True)
@@ -88,7 +92,6 @@ class CalliperCard(FoldCard):
         self.look_alikes.setObjectName("muted")
         self.look_alikes.setWordWrap(True)
         self.add(self.look_alikes, wide=True)
-        self.says.setVisible(False)
         self.look_alikes.setVisible(False)
 
     def _keep(self, name: str, editor: QWidget) -> None:
@@ -139,12 +142,12 @@ class CalliperCard(FoldCard):
         return None if value is None else Reading(value, error)
 
     def _show(self, found: Identity | None, problem: str) -> None:
-        self.says.setObjectName("caution" if problem else "muted")
-        self.says.style().polish(self.says)
+        self.problem.setText(problem)
+        self.problem.setVisible(bool(problem))
         fitting = () if found is None else found.fitting[:SHOWN]
         count = len(() if found is None else found.fitting)
-        self.says.setText(problem or self._reader.text("calliper.found", count=count))
-        self.says.setVisible(True)
+        self.says.setText(self._reader.text("calliper.found", count=count))
+        self.says.setVisible(not problem or count > 0)
         for number, row in enumerate(self.rows_of):
             row.setVisible(number < len(fitting))
             if number < len(fitting):
@@ -169,10 +172,10 @@ class _Row(QWidget):
         self.says = QLabel()
         self.says.setWordWrap(True)
         self.button = QPushButton(reader.text("calliper.take"))
-        self.button.setObjectName("flat")
         self.button.clicked.connect(self._clicked)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(10)
         row.addWidget(self.button)
         row.addWidget(self.says, 1)
 

@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QLabel
 
 from catalog.fittings.adapters import adapters
 from catalog.parts.fitting import Seal
-from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Edit, set_fit
+from retrofit.desk.steps.fit_answers import FitAnswers
 from retrofit.desk.steps.page import Card, StepPage, WordEdit
 from retrofit.desk.theme import Theme
-from retrofit.desk.widgets.svg_view import LayeredView
+from retrofit.desk.widgets.sized_view import SizedView
 from retrofit.drawing.chain import Mounted, chain_drawing
 from retrofit.drawing.look import Look
 from retrofit.fit.adapters import MOST_PIECES, piece_says
@@ -25,9 +25,13 @@ SEALS: tuple[Seal, ...] = (
     "unknown", "compound", "tape", "bonded washer", "crush washer", "O-ring face", "metal",
 )  # fmt: skip
 JOINTS = MOST_PIECES + 1
+FIELDS = (
+    "adapters", "through", "body_mass_grams", "body_length", "supported", "adapter_thread",
+    "beside_grams", *(f"piece{n}" for n in range(MOST_PIECES)), "seal",
+    *(f"seal{n}" for n in range(JOINTS)),
+)  # fmt: skip
 
 _SHORTEST, _STRAIGHT, _OWN, _NONE = "shortest", "straight", "own", ""
-_HEIGHT = 225
 
 
 class ChainCard:
@@ -39,9 +43,11 @@ class ChainCard:
         The step; it keeps the fields.
     theme : Theme
         Light or dark, for the drawing.
+    answers : FitAnswers
+        Shows the verdicts.
     """
 
-    def __init__(self, page: StepPage, theme: Theme) -> None:
+    def __init__(self, page: StepPage, theme: Theme, answers: FitAnswers) -> None:
         self._page, self._theme = page, theme
         text = page.place.reader.text
         ways = [(way, text(f"fit.chain.{way}")) for way in (_SHORTEST, _STRAIGHT, _OWN)]
@@ -63,19 +69,18 @@ class ChainCard:
         self._seals = [
             page.choice_field(
                 f"seal{n}",
-                [(seal, text(_seal_key(seal))) for seal in SEALS],
+                [(seal, as_entry(text(_seal_key(seal)))) for seal in SEALS],
                 self._seal(n),
                 label=text("fit.seal", number=n + 1),
             )
             for n in range(JOINTS)
         ]
-        self.view = LayeredView()
-        self.view.setFixedHeight(_HEIGHT)
+        self.view = SizedView()
         self.says = QLabel()
         self.says.setObjectName("muted")
         self.says.setWordWrap(True)
         self.card = Card(text("fit.chain.title"))
-        self.card.add(self.view, wide=True)
+        answers.add_to(self.card, FIELDS, self.view)
         self.card.add(self.says, wide=True)
         for name in ("adapters", "through"):
             self.card.add(page.fields[name])
@@ -105,18 +110,13 @@ class ChainCard:
     def _draw(self, found: Fitted, mounted: Mounted) -> None:
         self.view.setVisible(found.chain is not None)
         place = self._page.place
+        self.says.setVisible(found.direct is None)
         if found.chain is None:
-            known = found.port is not None and found.sender is not None
-            self.says.setText(place.reader.text("fit.chain.no_way" if known else "fit.chain.later"))
+            self.says.setText(place.reader.text("fit.chain.later"))
             return
         look = Look(self._theme.palette, place.reader.renderer)
-        self.view.show_ground(chain_drawing(found.chain, mounted, look))
-        said = [check for check in found.checks if check.name in ("chain", "overhang")]
-        lines = [place.reader.sentence(check.says) for check in said]
-        if found.allowed_earth is not None:
-            ohms = place.reader.value(found.allowed_earth, Kind.RESISTANCE)
-            lines.append(place.reader.text("fit.chain.earth", ohms=ohms))
-        self.says.setText(" ".join(lines))
+        chain, seals = found.chain, found.seals
+        self.view.draw_with(lambda across: chain_drawing(chain, seals, mounted, look, across))
 
     # --- edits ----------------------------------------------------------------------------------
 
@@ -168,6 +168,11 @@ class ChainCard:
             return set_fit(self._page.place.view.label, "seal", changed)
 
         return edit
+
+
+def as_entry(words: str) -> str:
+    """Return words of a sentence as an entry of a list, which begins with a capital."""
+    return words[:1].upper() + words[1:]
 
 
 def _trimmed(seals: Sequence[Seal]) -> tuple[Seal, ...]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import get_args
 
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
 from catalog.parts.fitting import Medium, MountedAt, SenderFitting, Track
@@ -13,15 +12,16 @@ from catalog.quantities.numerals import DecimalMark
 from catalog.threads.designation import parse_thread
 from catalog.threads.standards import threads
 from catalog.threads.thread import Gender
-from retrofit.desk.edits import Area
+from retrofit.desk.edits import Area, Edit, set_sender
 from retrofit.desk.steps.calliper_card import CalliperCard
-from retrofit.desk.steps.chain_card import ChainCard
+from retrofit.desk.steps.chain_card import ChainCard, as_entry
+from retrofit.desk.steps.fit_answers import THREADS, FitAnswers
 from retrofit.desk.steps.fit_fields import Bound, FitFields, Owner, edit_of, grams, whole
 from retrofit.desk.steps.page import Card, FoldCard, StepPage
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.field import Field
 from retrofit.desk.widgets.media_boxes import MediaBoxes
-from retrofit.desk.widgets.svg_view import LayeredView
+from retrofit.desk.widgets.sized_view import SizedView
 from retrofit.desk.workplace import Workplace
 from retrofit.drawing.chain import Mounted
 from retrofit.drawing.look import Look
@@ -30,13 +30,8 @@ from retrofit.plan.fit_document import Fit
 from retrofit.plan.fit_said import si
 from retrofit.plan.fits import Fitted
 
-_PROFILE_HEIGHT = 210
-_PROFILE_SHARE = 0.34
-"""Height of the threads over the width of the step: in a narrow window no room is wasted."""
-
 _MENDED_BY = {
     "seal": "seal0",
-    "return": "isolated",
     "temperature_range": "hottest",
     "immersion": "probe",
     "place": "mounted_at",
@@ -53,9 +48,12 @@ _SWITCH = (
 )  # fmt: skip
 _CHARGE = ("charge_bulb", "charge_resistor", "charge_rated")
 _PANEL = ("panel_hole", "panel_body", "panel_room", "panel_depth")
-_EARTH = ("terminals", "isolated", "earth_lead", "earth_drop", "earth_current")
+_THREADS = (*THREADS, "thread_length", "depth")
+_EARTH = (
+    "terminals", "earth_return", "isolated", "earth_lead", "earth_drop", "earth_current",
+)  # fmt: skip
 _RATINGS = (
-    "max_pressure", "proof_pressure", "coldest", "hottest", "made_for_fuel", "track",
+    "max_pressure", "proof_pressure", "coldest", "hottest", "made_for_fuel", "track", "media",
 )  # fmt: skip
 _PLACE = (
     "mounted_at", "shared_with_controller", "port_coldest", "port_hottest", "joint_in_tank",
@@ -89,14 +87,10 @@ class FitStep(StepPage):
         self._theme = theme
         self._fields = FitFields(self)
         self._make_fields()
-        self.profile = LayeredView()
-        self.profile.setFixedHeight(_PROFILE_HEIGHT)
-        self._says = QLabel()
-        self._says.setObjectName("muted")
-        self._says.setWordWrap(True)
+        self.answers = FitAnswers(self, theme, self._mended_at)
+        self.profile = SizedView()
         self.calliper = CalliperCard(self.text("calliper"), place.reader)
         self.calliper.picked.connect(self._picked)
-        self.chain = ChainCard(self, theme)
         self._arrange()
         theme.changed.connect(self._draw)
         self.read()
@@ -125,6 +119,12 @@ class FitStep(StepPage):
             make.line(name, Bound(owner, name), grams, lambda value: f"{value:g} g")
         make.yes_no("supported", Bound("fit", "supported"))
         make.line("terminals", Bound("fitting", "terminals"), whole, str)
+        self._returns = self.word_field(
+            "earth_return",
+            ("body", "insulated", "either", "unknown"),
+            self._returned,
+            label=self.place.reader.text("step.sender.earth_return"),
+        )
         for name in ("isolated", "earth_lead", "joint_in_tank", "lamp_tested"):
             make.yes_no(name, Bound("fit", name))
         make.amount("earth_drop", Bound("fit", "earth_drop"), Kind.VOLTAGE, "figure")
@@ -142,7 +142,7 @@ class FitStep(StepPage):
         make.yes_no("made_for_fuel", Bound("fitting", "made_for_fuel"))
         tracks = [(word, text(f"fit.track.{word}")) for word in get_args(Track)]
         make.word("track", Bound("fitting", "track"), tracks)
-        places = [(word, text(f"place.at.{_key(word)}")) for word in get_args(MountedAt)]
+        places = [(word, as_entry(text(f"place.at.{_key(word)}"))) for word in get_args(MountedAt)]
         make.word("mounted_at", Bound("port", "mounted_at"), places)
         for name in ("highest_point", "bled", "shared_with_controller"):
             make.yes_no(name, Bound("port", name))
@@ -161,7 +161,7 @@ class FitStep(StepPage):
         make.amount("contact_rating", Bound("switch", "contact_rating"), Kind.CURRENT, "figure")
         make.amount("leak", Bound("switch", "leak"), Kind.RESISTANCE, "figure")
         lights = [
-            (word, text(f"fit.lights.{word}"))
+            (word, as_entry(text(f"fit.lights.{word}")))
             for word in ("switch closes", "switch opens", "unknown")
         ]
         make.word("lamp_lights", Bound("fit", "lamp_lights"), lights)
@@ -183,10 +183,12 @@ class FitStep(StepPage):
 
     def _arrange(self) -> None:
         thread = Card(self.text("threads"))
-        thread.add(self.profile, wide=True)
-        thread.add(self._says, wide=True)
-        for name in ("thread", "port_thread", "thread_length", "depth"):
+        for name in THREADS:
             thread.add(self.fields[name])
+        self.answers.add_to(thread, _THREADS, self.profile)
+        for name in ("thread_length", "depth"):
+            thread.add(self.fields[name])
+        self.chain = ChainCard(self, self._theme, self.answers)
         for name in (
             "body_mass_grams",
             "body_length",
@@ -196,7 +198,6 @@ class FitStep(StepPage):
         ):
             self.chain.card.add(self.fields[name])
         earth, ratings = self._card("earth", _EARTH), self._card("ratings", _RATINGS)
-        ratings.add(self.fields["media"], wide=True)
         place = self._card("place", _PLACE)
         self._switch = self._folded("switch", _SWITCH)
         self._charge = self._folded("charge", _CHARGE)
@@ -204,22 +205,26 @@ class FitStep(StepPage):
         never = QLabel(self.text("never_force"))
         never.setObjectName("caution")
         never.setWordWrap(True)
-        for part in (thread, self.calliper, self.chain.card):
-            self.column.addWidget(part)
+        self.column.addWidget(self.answers.worst)
+        self.column.addWidget(thread)
         self.column.addWidget(never)
         self.column.addWidget(self.caution_line())
+        self.column.addWidget(self.calliper)
+        self.column.addWidget(self.chain.card)
         for part in (earth, ratings, place, self._switch, self._charge, self._panel):
             self.column.addWidget(part)
         self.column.addStretch(1)
 
     def _card(self, title: str, names: tuple[str, ...]) -> Card:
         card = Card(self.text(title), columns=3)
+        self.answers.add_to(card, names)
         for name in names:
-            card.add(self.fields[name])
+            card.add(self.fields[name], wide=name == "media")
         return card
 
     def _folded(self, title: str, names: tuple[str, ...]) -> FoldCard:
         card = FoldCard(self.text(title))
+        self.answers.add_to(card, names)
         for name in names:
             card.add(self.fields[name])
         return card
@@ -236,6 +241,7 @@ class FitStep(StepPage):
         fit, fitting = pairing.fit or Fit(), pairing.sender.fitting or SenderFitting()
         self._fields.read()
         self.media.set_words(fitting.media)
+        self._returns.set_word(pairing.sender.earth_return)
         tee = self._found.chain is not None and any(
             piece.kind == "tee" for piece in self._found.chain.pieces
         )
@@ -268,30 +274,22 @@ class FitStep(StepPage):
         fit, fitting = pairing.fit or Fit(), pairing.sender.fitting or SenderFitting()
         pair = found.direct
         self.profile.setVisible(pair is not None)
-        if pair is None:
-            self._says.setText(self.text("no_threads"))
-        else:
+        if pair is not None:
             look = Look(self._theme.palette, self.place.reader.renderer)
-            self.profile.show_ground(thread_profile(pair, look))
-            reader = self.place.reader
-            said = f"{reader.sentence(pair.check.says)} {reader.sentence(pair.check.why)}"
-            self._says.setText(said)
+            self.profile.draw_with(lambda across: thread_profile(pair, look, across))
         mounted = Mounted(
             si(fitting.body_length, Kind.LENGTH),
             si(fitting.thread_length, Kind.LENGTH),
             si(fitting.probe, Kind.LENGTH),
             si(fit.port.wall, Kind.LENGTH),
+            si(fit.adapter_thread, Kind.LENGTH),
         )
         self.chain.show(fit, found, mounted)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
-        """Give the threads the height that they can fill."""
-        super().resizeEvent(event)
-        self.profile.setFixedHeight(min(_PROFILE_HEIGHT, int(_PROFILE_SHARE * self.width()) - 28))
+        self.answers.show(found, self.place.assessment().checks)
 
     def go_to(self, field: str) -> None:
         """Go to the field that mends a check, its card unfolded."""
-        name = _MENDED_BY.get(field, field)
+        name = self._mended_at(field)
         cards = ((_SWITCH, self._switch), (_CHARGE, self._charge), (_PANEL, self._panel))
         for names, card in cards:
             card.open(opened=name in names)
@@ -299,7 +297,17 @@ class FitStep(StepPage):
             name = "thread"
         super().go_to(name)
 
+    def _mended_at(self, field: str) -> str:
+        """Return the field of this step that mends a check, for the one that the check names."""
+        if field == "return":
+            known = self.place.view.pairing.sender.earth_return != "unknown"
+            return "isolated" if known else "earth_return"
+        return _MENDED_BY.get(field, field)
+
     # --- edits ----------------------------------------------------------------------------------
+
+    def _returned(self, word: str) -> Edit:
+        return set_sender(self.place.view.label, "earth_return", word)
 
     def _stated_for(self, words: tuple[str, ...]) -> None:
         edit = edit_of(self.place.view.label, "media", Bound("fitting", "media"), lambda: words)

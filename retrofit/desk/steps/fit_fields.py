@@ -10,7 +10,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-
 from catalog.errors import user_error
 from catalog.parts.fitting import SenderFitting, WarningSwitch
 from catalog.provenance import Basis, BasisKind, Figure, Tolerance

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from retrofit.desk.reader import Reader
@@ -21,6 +22,9 @@ class Field(QWidget):
     parent : QWidget, optional
         Owner.
     """
+
+    problem_shown = Signal(str)
+    """Another problem is shown, or none any more (empty)."""
 
     def __init__(
         self, label: str, editor: QWidget, hint: str = "", parent: QWidget | None = None
@@ -57,6 +61,7 @@ class Field(QWidget):
 
     def show_problem(self, text: str) -> None:
         """Show what is wrong with the field, or its hint again when `text` is empty."""
+        other = text != self.problem
         self._under.setObjectName("field-problem" if text else "field-hint")
         self._under.setText(text or self._hint)
         self._under.setVisible(bool(text or self._hint))
@@ -66,6 +71,8 @@ class Field(QWidget):
             widget.style().polish(widget)
         if text:
             self.editor.setAccessibleDescription(text)
+        if other:
+            self.problem_shown.emit(text)
 
     def go_there(self) -> None:
         """Put the cursor in the editor and select what is in it."""

@@ -12,6 +12,9 @@ from retrofit.drawing.look import Drawing
 PIXELS_PER_MM = 96.0 / 25.4
 """Logical pixels to the millimetre, so that 1 mm of a drawing is about 1 mm of screen."""
 
+FAINT = 0.4
+"""Opacity of what is not of what was typed last."""
+
 
 class LayeredView(QWidget):
     """Shows a drawing that changes rarely, and over it one of the same size that moves."""
@@ -21,6 +24,7 @@ class LayeredView(QWidget):
         self._ground, self._live = QSvgRenderer(self), QSvgRenderer(self)
         self._picture = QPixmap()
         self._size = (1.0, 1.0)
+        self._faded = False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def show_ground(self, drawing: Drawing) -> None:
@@ -37,6 +41,17 @@ class LayeredView(QWidget):
         self._live.load(QByteArray(drawing.svg.encode()))
         self.setAccessibleDescription(drawing.desc)
         self.update()
+
+    @property
+    def faded(self) -> bool:
+        """Whether it is shown faintly: it is not of what was typed last."""
+        return self._faded
+
+    def fade(self, *, faded: bool) -> None:
+        """Show the drawing faintly, or fully again."""
+        if faded != self._faded:
+            self._faded = faded
+            self.update()
 
     @property
     def box(self) -> QRectF:
@@ -65,6 +80,7 @@ class LayeredView(QWidget):
             with QPainter(self._picture) as painter:
                 self._ground.render(painter, self.box)
         with QPainter(self) as painter:
+            painter.setOpacity(FAINT if self._faded else 1.0)
             painter.drawPixmap(0, 0, self._picture)
             if self._live.isValid():
                 self._live.render(painter, self.box)

@@ -91,13 +91,17 @@ class WordsEdit(QLineEdit):
         self.setText(words)
         self._finish()
 
+    def _lists(self) -> bool:
+        """Return whether names are listed just now."""
+        completer = self.completer()
+        popup = None if completer is None else completer.popup()
+        return popup is not None and popup.isVisible()
+
     # --- Qt -------------------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
         """Take back on Escape what waits; the first one only closes the list of names."""
-        completer = self.completer()
-        listed = completer is not None and completer.popup().isVisible()
-        if event.key() == Qt.Key.Key_Escape and self.waits and not listed:
+        if event.key() == Qt.Key.Key_Escape and self.waits and not self._lists():
             self.forget()
         else:
             super().keyPressEvent(event)
