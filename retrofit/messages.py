@@ -1,7 +1,8 @@
 """The one renderer: a message's key and values become a sentence for window, paper and prompt.
 
 Texts lie in ``resources/texts``, one JSON file a language, template by key. A template holds
-``{name}`` where a value goes, ``{name:signed}`` where its sign always shows (a needle error).
+``{name}`` where a value goes, ``{name:signed}`` where its sign always shows (a needle error),
+``{name:rough}`` where two digits are all that the number is worth.
 Whoever makes a message formats nothing; whoever shows one formats here.
 """
 
@@ -19,11 +20,11 @@ from functools import lru_cache
 from catalog.errors import BugError, UserError
 from catalog.message import Message, SiValue, Value
 from catalog.quantities.amounts import plain
-from catalog.quantities.show import NumberStyle, show
+from catalog.quantities.show import NumberStyle, show, show_digits
 from retrofit.shipped import path, resources
 
 SOURCE_LANGUAGE = "english"
-SIGNED = "signed"
+SIGNED, ROUGH = "signed", "rough"
 
 
 def languages() -> tuple[str, ...]:
@@ -88,7 +89,7 @@ def _pieces(template: str) -> list[tuple[str, str, str]]:
         if name is None:
             pieces.append((text, "", ""))
             continue
-        if not name.isidentifier() or conversion or spec not in ("", SIGNED):
+        if not name.isidentifier() or conversion or spec not in ("", SIGNED, ROUGH):
             raise BugError(f"malformed template {template!r}: {{{name}}}")
         pieces.append((text, name, spec or ""))
     return pieces
@@ -152,21 +153,23 @@ class Renderer:
         for text, name, spec in _pieces(template):
             parts.append(text)
             if name in values:
-                parts.append(self._value(values[name], signed=spec == SIGNED))
+                parts.append(self._value(values[name], spec))
             elif name:
                 parts.append(f"{{{name}}}")
         return "".join(parts)
 
-    def _value(self, value: Value | Message, *, signed: bool) -> str:
+    def _value(self, value: Value | Message, spec: str) -> str:
         if isinstance(value, Message):
             return self.sentence(value)
         if isinstance(value, SiValue):
             if math.isnan(value.value):  # the word is the language's, not the number style's
                 return self.sentence(Message("value.unknown"))
-            return show(value.value, value.kind, self.style, sign=signed)
+            if spec == ROUGH:
+                return show_digits(value.value, value.kind, self.style, 2)
+            return show(value.value, value.kind, self.style, sign=spec == SIGNED)
         if isinstance(value, str):
             return value
-        return self._number(value, signed=signed)
+        return self._number(value, signed=spec == SIGNED)
 
     def _number(self, number: float, *, signed: bool) -> str:
         """Write a bare number: all its digits, the reader's decimal mark, a real minus."""

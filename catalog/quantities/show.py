@@ -115,6 +115,33 @@ def show(
     return f"{written}{_gap(shown_unit.symbol, style)}{shown_unit.symbol}" if unit else written
 
 
+def show_digits(value_si: float, kind: Kind, style: NumberStyle, digits: int) -> str:
+    """Write an SI value in the reader's unit with so many digits, zeros among them told.
+
+    Parameters
+    ----------
+    value_si : float
+        Value [SI unit of `kind`, °C for temperatures].
+    kind, style : Kind, NumberStyle
+        As of `show`.
+    digits : int
+        Digits from the first that is no zero on, at least 1.
+
+    Examples
+    --------
+    >>> plain = NumberStyle(nbsp=False)
+    >>> show_digits(0.02387, Kind.LENGTH, plain, 2), show_digits(0.5, Kind.CURRENT, plain, 2)
+    ('24 mm', '500 mA')
+    """
+    number = _in(value_si, preferred(kind, style))
+    if kind is Kind.RESISTANCE and not style.units.get(kind):
+        number = _in(value_si, _readable_ohms(value_si))
+    if not math.isfinite(number) or number == 0.0:
+        return show(value_si, kind, style)
+    first = math.floor(math.log10(float(f"{abs(number):.{digits - 1}e}")))
+    return show(value_si, kind, style, step=10.0 ** (first - digits + 1))
+
+
 def show_amount(amount: Amount, style: NumberStyle, kind: Kind | None = None) -> str:
     """Write an amount: as typed, or in the reader's unit where one is preferred.
 

@@ -2,7 +2,8 @@
 
 From the table for boats of 33 CFR 183.425, at 30 °C around the wire: a size takes the row of the
 thickest tabled wire that is no thicker than itself. Two thinner rows, for metric sizes that the
-table does not have, are from memory and assumed, and say so.
+table does not have, are from memory and assumed, and say so; that of 0.5 mm² is the row of
+0.75 mm² times (0.5/0.75)^0.75, rounded down.
 """
 
 from __future__ import annotations

@@ -22,7 +22,7 @@ from retrofit.plan.checks.check import Check, Verdict
 from retrofit.plan.checks.spread import listed
 from retrofit.plan.export import exported
 from retrofit.plan.file import read_plan
-from retrofit.plan.mark_readings import least_sure
+from retrofit.plan.mark_readings import weightiest
 from retrofit.plan.stages import POINTS, LeadState, supply_range
 
 SYMBOLS = {
@@ -234,8 +234,8 @@ def _marks(found: Assessment, terminal: Terminal) -> list[str]:
 
 
 def shares(found: Assessment, terminal: Terminal) -> list[str]:
-    """Return what the band at the mark with the widest one is made of, most first."""
-    mark = least_sure(found.marks)
+    """Return what the band at the mark where the error weighs most is made of, most first."""
+    mark = weightiest(found.marks)
     if mark is None or found.spread is None:
         return []
     apart = difference(found.plan.duty.kind)

@@ -15,7 +15,7 @@ from retrofit.drawing import chart_curve as curve
 from retrofit.drawing import chart_notes as notes
 from retrofit.drawing.chart_curve import Board
 from retrofit.drawing.chart_names import ROW, NameTag, place_tags
-from retrofit.drawing.chart_range import error_range
+from retrofit.drawing.chart_range import error_range, numbered
 from retrofit.drawing.lettering import shorten, width
 from retrofit.drawing.look import SMALL, Drawing, Look, from_unit, in_unit
 from retrofit.drawing.plot import Plot
@@ -80,8 +80,9 @@ def error_chart(assessment: Assessment, look: Look, size_mm: Point) -> ChartDraw
     Returns
     -------
     ChartDrawing
-        The drawing and its plane. Errors of more than six times the allowed one are clipped
-        and named by an arrow; where nothing is known the plane says so.
+        The drawing and its plane. It holds the whole curve and every mark; only errors far
+        beyond the gauge's scale are clipped and named by an arrow. Where nothing is known the
+        plane says so.
     """
     kind = assessment.plan.duty.kind
     keys = _keys(assessment, look)
@@ -106,11 +107,19 @@ def _layout(
     assessment: Assessment, look: Look, size_mm: Point, key_rows: int
 ) -> tuple[Plot, tuple[NameTag, ...]]:
     duty = assessment.plan.duty
-    low, high = error_range(assessment)
     bottom = size_mm[1] - _BELOW - _KEY * key_rows
+    unit = look.unit(difference(duty.kind))
+    low, high = error_range(assessment)
+    if assessment.reading is not None:
+        low, high = numbered((low, high), unit, _most_numbers(_TITLE + ROW, bottom))
     rough = Plot(0.0, _TITLE, size_mm[0], bottom, *duty.span, low, high)
-    left = max(width(words, SMALL) for _, words in _y_numbers(Board(rough, look, duty.kind)))
+    board = Board(rough, look, duty.kind)
+    left = max(width(words, SMALL) for _, words in _y_numbers(board))
     left += _TICK + 0.9
+    first = _x_numbers(board)[1][:1]
+    if first and first[0][0] <= duty.span[0]:
+        half = width(first[0][1].removesuffix(_unit_behind(board)), SMALL) / 2.0
+        left = max(left, width(_across(look), SMALL) + 1.2 + half)
     right = size_mm[0] - _RIGHT
     plot = Plot(left, _TITLE, right, bottom, *duty.span, low, high)
     marks = [(plot.x_of(mark.at.si(duty.kind)), mark.name) for mark in duty.marks]
@@ -156,6 +165,16 @@ def _wide(assessment: Assessment, lower: Array, upper: Array) -> bool:
     return curve.has_width(lower, upper, high - low)
 
 
+def _seen(assessment: Assessment, lower: Array, upper: Array) -> bool:
+    """Return whether a band is drawn: whether any of its width lies on the chart."""
+    reading = assessment.reading
+    if reading is None:
+        return False
+    low, high = error_range(assessment)
+    ends = (np.clip(edge - reading.x, low, high) for edge in (lower, upper))
+    return _wide(assessment, *ends)
+
+
 def _shape_unknown(assessment: Assessment) -> bool:
     band = assessment.band
     return band is not None and _wide(assessment, band.low, band.high)
@@ -187,10 +206,20 @@ def _curve(board: Board, assessment: Assessment, verticals: Sequence[float]) -> 
 def _y_numbers(board: Board) -> list[tuple[float, str]]:
     plot, kind = board.plot, difference(board.kind)
     unit = board.look.unit(kind)
-    most = max(2, int((plot.bottom - plot.top) / (SMALL * 2.1)))
+    most = _most_numbers(plot.top, plot.bottom)
     ticks = nice_ticks(plot.y_low / unit.factor, plot.y_high / unit.factor, most)
     values = [number * unit.factor for number in ticks.major]
     return [(v, board.look.figure(v, kind, ticks.step, sign=True)) for v in values]
+
+
+def _most_numbers(top: float, bottom: float) -> int:
+    """Return how many numbers fit beside a plane of this height [mm]."""
+    return max(2, int((bottom - top) / (SMALL * 2.1)))
+
+
+def _across(look: Look) -> str:
+    """Return what runs across."""
+    return look.say(message("drawing.chart.across"))
 
 
 def _x_numbers(board: Board) -> tuple[Ticks, list[tuple[float, str]]]:
@@ -239,6 +268,7 @@ def _axes(board: Board, *, known: bool) -> list[Element]:
         x = plot.x_of(from_unit(number, unit))
         drawn.append(line((x, plot.bottom), (x, plot.bottom + _TICK), thin))
     middle = plot.bottom + _TICK + 0.55 * SMALL + 0.3
+    drawn.append(text((0.0, middle), _across(board.look), Type(SMALL, palette.true), "across"))
     for k, (value, words) in enumerate(written):
         start = _box(board, value, words)[0]
         drawn.append(text((start, middle), words, Type(SMALL, palette.muted), f"x-{k}"))
@@ -260,7 +290,9 @@ def _verticals(board: Board, tags: tuple[NameTag, ...]) -> list[Element]:
 
 def _heading(board: Board, room: float) -> Element:
     unit = board.look.unit(difference(board.kind)).symbol
-    words = board.look.say(message("drawing.chart.heading", unit=unit))
+    level = board.kind is Kind.LEVEL
+    key = "drawing.chart.heading.level" if level else "drawing.chart.heading"
+    words = board.look.say(message(key, unit=unit))
     kind = Type(SMALL, board.look.palette.ink, bold=True)
     return text((0.0, SMALL * 0.6), shorten(words, SMALL, room, bold=True), kind)
 
@@ -269,12 +301,16 @@ def _keys(assessment: Assessment, look: Look) -> tuple[_Key, ...]:
     found: list[_Key] = []
     if assessment.plan.duty.allowed is not None and assessment.reading is not None:
         found.append(_Key("corridor", look.say(message("drawing.key.allowed"))))
+    reading = assessment.reading
+    if reading is not None and np.any(np.nan_to_num(reading.held[:-1] * reading.held[1:])):
+        found.append(_Key("at least", look.say(message("drawing.key.at_least"))))
     likely, spread = assessment.likely, assessment.spread
-    if likely is not None and _wide(assessment, likely.low, likely.high):
+    if likely is not None and _seen(assessment, likely.low, likely.high):
         found.append(_Key("likely", look.say(message("drawing.key.likely"))))
-    if spread is not None and _wide(assessment, spread.low, spread.high):
+    if spread is not None and _seen(assessment, spread.low, spread.high):
         found.append(_Key("worst", look.say(message("drawing.key.worst"))))
-    if _shape_unknown(assessment):
+    band = assessment.band
+    if band is not None and _seen(assessment, band.low, band.high):
         found.append(_Key("band", look.say(message("drawing.key.shape"))))
     ends = supply_range(assessment.pairing.installation.supply)
     if _supply_moves(assessment) and ends is not None:
@@ -316,6 +352,8 @@ def _key(board: Board, rows: list[list[_Key]], bottom: float) -> list[Element]:
 
 def _swatch(board: Board, sign: str, at: Point) -> list[Element]:
     palette, (x, y), half = board.look.palette, at, 0.9
+    if sign == "at least":
+        return [line((x, y), (x + 4.2, y), Pen(palette.shown, curve.LEAD, curve.DASH))]
     fill = {
         "corridor": palette.corridor,
         "likely": palette.likely,

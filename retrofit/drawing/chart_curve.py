@@ -27,8 +27,9 @@ _NOTHING = 1e-6
 """Share of the range below which a band has no width worth drawing."""
 
 _HATCH = 1.7
-_LEAD = 0.5
-_DASH = (1.5, 1.0)
+LEAD, DASH = 0.5, (1.5, 1.0)
+"""Width of the curve, and its pattern while a stop holds the needle [mm]."""
+
 DOTTED, DOTS = 0.22, (0.3, 0.7)
 """Width and pattern of the edges of the worst case [mm]."""
 
@@ -153,7 +154,7 @@ def error_curve(board: Board, reading: Reading) -> list[Element]:
             while end < b - 1 and bool(on_stop[end] and on_stop[end + 1]) is dashed:
                 end += 1
             span = slice(start, end + 1)
-            pen = Pen(palette.shown, _LEAD, _DASH if dashed else (), round=not dashed)
+            pen = Pen(palette.shown, LEAD, DASH if dashed else (), round=not dashed)
             for piece in board.plot.cut(reading.x[span], error[span]):
                 drawn.append(polyline(piece, pen, f"error-{len(drawn)}"))
             start = end

@@ -24,6 +24,7 @@ from retrofit.drawing.schematic import Schematic
 from retrofit.drawing.svg import document
 from retrofit.installation import Run
 from retrofit.plan.document import Pairing
+from retrofit.plan.fit_said import returns_of
 from retrofit.plan.stages import stabilised_volts
 
 _NOTHING = Advice()
@@ -115,7 +116,7 @@ def _said(pairing: Pairing) -> list[str]:
     said = keys[pairing.installation.supply.earthed]
     if pairing.sender.signal in (Kind.VOLTAGE, Kind.CURRENT):
         said = [*said, "note.transmitter"]
-    elif pairing.sender.earth_return == "unknown":
+    elif returns_of(pairing.sender) == "unknown":
         said = [*said, "note.return"]
     return [*said, "note.fuse"]
 

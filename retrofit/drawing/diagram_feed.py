@@ -22,7 +22,8 @@ from retrofit.wired import lamp_ohms, load_amperes, load_name, load_ohms
 FEED_ROOM: dict[Run, float] = {"shared feed": 54.0, "feed": 40.0}
 """Room for the lettering of the runs on the feed [mm]."""
 
-_ROOM_ROW = 46.0
+_ROOM_ROW, _ROOM_LINK = 46.0, 42.0
+"""Room for the lettering of a row of loads, and over fuse and switch [mm]."""
 
 _KINDS: dict[str, PartKind] = {"charging": "charger", "cranking": "motor"}
 
@@ -77,6 +78,8 @@ def draw_feed(job: Job) -> None:
         said = job.advice.fuse or draft.words("fuse") if name == "fuse" else draft.words("switch")
         draft.say([Words(said)], ((left + right) / 2.0, rail + 5.0), right - left + 3.5, "middle")
     draft.wire((place.FUSE[1], rail), (place.SWITCH[0], rail))
+    link = [Words(draft.words("link"), muted=True)]
+    draft.say(link, ((place.FUSE[0] + place.SWITCH[1]) / 2.0, rail - 6.6), _ROOM_LINK, "middle")
     left, right = place.SHARED_FEED
     draft.wire((place.SWITCH[1], rail), (left, rail))
     draft.part(

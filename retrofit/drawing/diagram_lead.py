@@ -13,6 +13,7 @@ from retrofit.drawing.diagram_symbols import engine_sign
 from retrofit.drawing.schematic import PartKind, State
 from retrofit.drawing.svg import Point
 from retrofit.installation import WarningLamp
+from retrofit.plan.fit_said import returns_of
 from retrofit.wired import SECOND, inside_of
 
 
@@ -100,9 +101,8 @@ def _sender_kind(job: Job) -> PartKind:
 
 def _letter_sender(job: Job) -> None:
     draft, (left, _) = job.draft, place.SENDER
-    sender = job.pairing.sender
     draft.say([Words(draft.words("sender"), bold=True)], (left + 2.0, job.at.lead - 9.6), 20.0)
-    key = f"return.{sender.earth_return}"
+    key = f"return.{returns_of(job.pairing.sender)}"
     x, y = place.SENDER_MIDDLE - 3.0, job.at.lead + 21.0
     draft.say([Words(draft.words(key), muted=True)], (x, y), 21.0, "end")
 

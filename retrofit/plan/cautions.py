@@ -9,6 +9,7 @@ from catalog.message import Message, message
 from catalog.quantities.kinds import Kind
 from catalog.threads.designation import parse_thread
 from retrofit.plan.document import Duty, Pairing
+from retrofit.plan.lead_test import earthing_says
 from retrofit.plan.mark_readings import MarkReading
 
 _MEDIUM = {
@@ -49,7 +50,7 @@ def _found(duty: Duty, pairing: Pairing, marks: tuple[MarkReading, ...]) -> Iter
     if any(one.allowed is not None and abs(one.error) > one.allowed for one in marks):
         yield message("caution.needle")
     if pairing.gauge.signal is Kind.RESISTANCE:
-        yield message("caution.earthing")
+        yield earthing_says(pairing, duty)
     yield message("caution.no_safety_device")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from catalog.parts.fitting import Port, SenderFitting
-from catalog.parts.sender import EarthReturn
+from catalog.parts.sender import EarthReturn, Sender
 from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
@@ -45,10 +45,27 @@ class Said:
         return any(one is not None for one in self.threads)
 
     @property
+    def wall_contradicts(self) -> bool:
+        """Whether the port's thread is deeper than the boss and wall that it is cut in."""
+        wall, depth = self.port.wall, self.port.depth
+        if wall is None or depth is None:
+            return False
+        return wall.si(Kind.LENGTH) < depth.si(Kind.LENGTH) * (1.0 - 1e-9)
+
+    @property
     def earth_return(self) -> EarthReturn:
-        """How the sender returns its current: one terminal leaves no way but its body."""
-        stated = self.pairing.sender.earth_return
-        return "body" if stated == "unknown" and self.fitting.terminals == 1 else stated
+        """How the sender returns its current."""
+        return returns_of(self.pairing.sender)
+
+
+def returns_of(sender: Sender) -> EarthReturn:
+    """Return how a sender returns its current: one terminal leaves no way but its body."""
+    fitting = sender.fitting or _NO_FITTING
+    return (
+        "body"
+        if sender.earth_return == "unknown" and fitting.terminals == 1
+        else sender.earth_return
+    )
 
 
 def said_of(pairing: Pairing, duty: Duty) -> Said:

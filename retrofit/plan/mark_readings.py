@@ -82,15 +82,61 @@ class MarkReading:
         return self.worst_high - self.at if side == "high" else self.at - self.worst_low
 
 
-def least_sure(marks: tuple[MarkReading, ...]) -> MarkReading | None:
-    """Return the mark with the widest worst-case band; None where no mark tells what is in it."""
-    told = [mark for mark in marks if mark.shares]
-    return max(told, key=lambda one: _width(one), default=None)
+def weightiest(marks: tuple[MarkReading, ...]) -> MarkReading | None:
+    """Return the mark where the error weighs most: where it hides danger first, None without one.
+
+    Among marks that flatter the one that does by most of what is allowed there, then the one
+    that errs by most of it; a mark whose reading nobody can tell weighs nothing.
+    """
+    told = [mark for mark in marks if not math.isnan(mark.error)]
+    return max(told, key=lambda one: _weight(one), default=None)
 
 
-def _width(mark: MarkReading) -> float:
-    width = mark.worst_high - mark.worst_low
-    return 0.0 if math.isnan(width) else width
+def _weight(mark: MarkReading) -> tuple[float, float, float]:
+    side, allowed = mark.mark.flatters, mark.allowed or 1.0
+    flattery = 0.0 if side == "unknown" else max(mark.flattery(side), 0.0)
+    worst = 0.0 if math.isnan(mark.worst) else mark.worst
+    return flattery / allowed, abs(mark.error) / allowed, worst / allowed
+
+
+@dataclass(frozen=True)
+class Reach:
+    """How far one thing alone moves the needle at a mark.
+
+    Attributes
+    ----------
+    name : str
+        A cause, "shape" (what the curves do between their known points), or "fixed", "friction"
+        or "needle" (friction and width of the needle, as far as either was stated).
+    low, high : float
+        Moves of the needle down and up when it alone goes to its limits [SI difference].
+    """
+
+    name: str
+    low: float
+    high: float
+
+    @property
+    def size(self) -> float:
+        """The larger of both [SI difference]."""
+        return max(abs(self.low), abs(self.high))
+
+
+def _fixed_name(spread: Spread) -> str:
+    """Return what of friction and needle width is in a band."""
+    missing = {one.key for one in spread.unstated}
+    if "unstated.friction" in missing:
+        return "needle"
+    return "friction" if "unstated.needle" in missing else "fixed"
+
+
+def reaches(mark: MarkReading, spread: Spread) -> tuple[Reach, ...]:
+    """Return all that a band holds at a mark, shapes and friction included, farthest first."""
+    found = [Reach(one.name, one.alone_low, one.alone_high) for one in mark.shares]
+    found.append(Reach("shape", mark.low - mark.shown, mark.high - mark.shown))
+    found.append(Reach(_fixed_name(spread), -spread.fixed, spread.fixed))
+    told = [one for one in found if one.size > 0.0]
+    return tuple(sorted(told, key=lambda one: -one.size))
 
 
 @staged

@@ -66,7 +66,8 @@ class WireAdvice:
     amperes : float
         What it carries at worst [A]; NaN where nobody knows.
     longest : float
-        Length up to which that size will do [m]; +inf: any, NaN: none proposed.
+        Length of this run alone, one way, up to which that size will do [m]: the way back is a
+        run of its own; +inf: any, NaN: none proposed.
     reasons : tuple of Message
         Why, in sentences.
     bound : str or None
@@ -79,6 +80,8 @@ class WireAdvice:
         The size that the user named; "" where he named none that there is.
     thin : bool
         Whether the user's own size does less than is asked.
+    assumed : bool
+        Whether the current is assumed, since nobody knows what the gauge takes.
     """
 
     run: Run
@@ -91,6 +94,7 @@ class WireAdvice:
     tinned: bool = False
     own: str = ""
     thin: bool = False
+    assumed: bool = False
 
     @property
     def size_says(self) -> Message:
@@ -231,6 +235,7 @@ def _wire(
         need.boat,
         "" if own is None else own.size,
         thin,
+        currents.assumed,
     )
     return advice, found
 

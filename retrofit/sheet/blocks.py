@@ -46,6 +46,8 @@ class Grid:
         On which side each column stands.
     shares : tuple of int
         How the columns share the width that those of share 0 leave; empty: the first takes it.
+    boxes : bool
+        Whether its empty cells are there to be filled in by hand.
     """
 
     caption: str
@@ -53,6 +55,7 @@ class Grid:
     rows: tuple[tuple[str, ...], ...]
     sides: tuple[Side, ...]
     shares: tuple[int, ...] = ()
+    boxes: bool = False
 
 
 @dataclass(frozen=True)
@@ -100,12 +103,15 @@ class Section:
         What stands in it.
     small : bool
         Whether it is small print.
+    whole : bool
+        Whether it is kept on one page, where a page can hold it.
     """
 
     name: str
     title: str
     blocks: tuple[Block, ...]
     small: bool = False
+    whole: bool = False
 
 
 @dataclass(frozen=True)
@@ -118,6 +124,10 @@ class Sheet:
         Name of the plan; which pairing of what.
     verdict : (Verdict, str)
         The worst of all checks, and its word.
+    conclusion : tuple of str
+        What that means and what to do, a line or two.
+    key : tuple of (Verdict, str)
+        What the four signs mean.
     made : str
         With which version, and when.
     day : str
@@ -129,6 +139,8 @@ class Sheet:
     title: str
     subtitle: str
     verdict: tuple[Verdict, str]
+    conclusion: tuple[str, ...]
+    key: tuple[tuple[Verdict, str], ...]
     made: str
     day: str
     sections: tuple[Section, ...]

@@ -11,10 +11,13 @@ from retrofit.drawing.look import Look
 from retrofit.drawing.palette import LIGHT, Palette
 from retrofit.messages import Renderer
 from retrofit.plan.assess import Assessment
+from retrofit.plan.checks.check import Verdict
+from retrofit.plan.conclusion import conclusion_of
 from retrofit.sheet.advice_section import advice_section, drawn_advice
 from retrofit.sheet.blocks import Section, Sheet
 from retrofit.sheet.fit_section import fit_section
 from retrofit.sheet.job_sections import duty_section, parts_section
+from retrofit.sheet.proving_sections import fitted_section, unknown_section
 from retrofit.sheet.reading_sections import reading_section, sureness_section
 from retrofit.sheet.small_print import small_print
 from retrofit.sheet.wording import Wording
@@ -22,7 +25,6 @@ from retrofit.sheet.work_sections import (
     cautions_section,
     checks_section,
     trim_section,
-    unknown_section,
     wiring_section,
 )
 
@@ -69,6 +71,7 @@ def compose(found: Assessment, how: Print) -> Sheet:
         checks_section(found, words),
         unknown_section(found, words),
         sureness_section(found, words),
+        fitted_section(found, words),
         small_print(found, words),
     ]
     quantity = words.text(message(f"quantity.{found.plan.duty.quantity}"))
@@ -77,6 +80,8 @@ def compose(found: Assessment, how: Print) -> Sheet:
         title=words.name(found.plan.name) or words.say("unnamed"),
         subtitle=words.say("subtitle", quantity=quantity, label=found.pairing.label),
         verdict=(found.verdict, words.text(message(f"verdict.{found.verdict.value}"))),
+        conclusion=tuple(words.text(one) for one in conclusion_of(found)),
+        key=tuple((one, words.say(f"key.{one.value}")) for one in Verdict),
         made=words.say("made", version=retrofit.__version__, day=day),
         day=day,
         sections=tuple(one for one in sections if one is not None),

@@ -8,15 +8,27 @@ from catalog.message import Message, message
 from catalog.quantities.kinds import Kind
 from retrofit.fit.adapters import Chain, piece_says
 from retrofit.plan.assess import Assessment
-from retrofit.sheet.blocks import Facts, Section
+from retrofit.sheet.blocks import Block, Bullets, Facts, Section
 from retrofit.sheet.wording import Wording
+
+_AT_THE_PORT = frozenset(
+    f"caution.{name}"
+    for name in (
+        *("coolant", "oil", "fuel", "water", "waste", "unknown_tank", "hot", "air", "pressure"),
+        *("taper", "maybe_taper"),
+    )
+)
+"""Cautions that stand once more where the port is opened."""
 
 
 def fit_section(found: Assessment, words: Wording) -> Section | None:
     """Return the way from port to sender, None where no thread is known."""
     if found.fit.port is None and found.fit.sender is None:
         return None
-    return Section("fit", words.say("title.fit"), (Facts(tuple(_rows(found, words))),), small=True)
+    dangers = tuple(words.text(one) for one in found.cautions if one.key in _AT_THE_PORT)
+    facts = Facts(tuple(_rows(found, words)))
+    blocks: tuple[Block, ...] = (Bullets(dangers), facts) if dangers else (facts,)
+    return Section("fit", words.say("title.fit"), blocks, whole=True)
 
 
 def _rows(found: Assessment, words: Wording) -> Iterator[tuple[str, str]]:

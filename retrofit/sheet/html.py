@@ -57,6 +57,11 @@ ul { margin: .6em 0; padding-left: 1.2em; } li { margin: .25em 0; }
 .pictures { display: flex; flex-wrap: wrap; gap: 1em; justify-content: space-between; }
 .pictures svg { max-width: 100%; height: auto; }
 svg text { font-family: Inter, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans-serif; }
+.conclusion { border: 1px solid #5b6672; padding: .4em .8em; margin: .8em 0; }
+.conclusion p { margin: .3em 0; } .conclusion p:first-child { font-weight: 600; }
+.key { list-style: none; display: flex; flex-wrap: wrap; gap: .2em 1.4em; padding: 0;
+  margin: .3em 0; font-size: .85em; color: #5b6672; } .key li { margin: 0; }
+td.box { border: 1px solid #5b6672; min-width: 4em; height: 1.8em; }
 .small { font-size: .85em; }
 @page { margin: 12mm; }
 @media print { body { font-size: 9.5pt; max-width: none; padding: 0; }
@@ -64,6 +69,7 @@ svg text { font-family: Inter, "Segoe UI", Roboto, "Helvetica Neue", Arial, sans
   .wide { overflow: visible; } }
 """
 
+_BOX = ' class="box"'
 _ID = re.compile(r' id="')
 _SIZE = re.compile(r"^<svg ")
 
@@ -103,9 +109,17 @@ class _Page:
         yield f'<h1 dir="auto">{_text(sheet.title)}</h1>'
         sign = f'<span class="verdict">{self._sign(verdict)} {_text(word)}</span>'
         yield f'<p class="under"><span>{_text(sheet.subtitle)}</span>{sign}</p>'
+        yield from self._conclusion(sheet)
         for section in sheet.sections:
             yield from self._section(section)
         yield f'</main><footer><p class="under">{_text(sheet.made)}</p></footer></body></html>'
+
+    def _conclusion(self, sheet: Sheet) -> Iterator[str]:
+        yield '<div class="conclusion">'
+        for said in sheet.conclusion:
+            yield f'<p dir="auto">{_text(said)}</p>'
+        signs = (f"<li>{self._sign(verdict)} {_text(says)}</li>" for verdict, says in sheet.key)
+        yield f'<ul class="key">{"".join(signs)}</ul></div>'
 
     def _section(self, section: Section) -> Iterator[str]:
         kind = ' class="small"' if section.small else ""
@@ -172,7 +186,7 @@ def _grid(block: Grid) -> Iterator[str]:
         name, *cells = row
         told = [f'<th scope="row" dir="auto"{kinds[0]}>{_text(name)}</th>']
         told += [
-            f'<td dir="auto"{kind}>{_text(cell)}</td>'
+            f'<td dir="auto"{_BOX if block.boxes and not cell else kind}>{_text(cell)}</td>'
             for cell, kind in zip(cells, kinds[1:], strict=True)
         ]
         yield f"<tr>{''.join(told)}</tr>"

@@ -27,6 +27,7 @@ from catalog.quantities.kinds import Kind, difference
 from retrofit.drawing.diagram_gauge import movement_words
 from retrofit.plan.assess import Assessment
 from retrofit.plan.document import Duty, Origin, Plan
+from retrofit.plan.fit_said import returns_of
 from retrofit.plan.stages import supply_range
 from retrofit.sheet.blocks import Block, Facts, Grid, Prose, Section, Side
 from retrofit.sheet.wording import Wording
@@ -51,7 +52,7 @@ def duty_section(found: Assessment, words: Wording) -> Section:
     rows += list(_tests(plan, words))
     blocks: list[Block] = [Facts(tuple(rows))]
     blocks += [Prose(one) for one in plan.notes.splitlines() if one.strip()]
-    return Section("duty", words.say("title.duty"), tuple(blocks))
+    return Section("duty", words.say("title.duty"), tuple(blocks), whole=True)
 
 
 def _reads(duty: Duty, words: Wording) -> str:
@@ -65,7 +66,10 @@ def _between(words: Wording, low: str, high: str) -> str:
 
 def _allowed(duty: Duty, words: Wording) -> str:
     allowed = duty.allowed_at(None)
-    return words.unknown if allowed is None else f"± {words.value(allowed, difference(duty.kind))}"
+    if allowed is None:
+        return words.unknown
+    told = words.value(allowed, difference(duty.kind))
+    return f"± {words.say('of.full', share=told) if duty.kind is Kind.LEVEL else told}"
 
 
 def _supply(found: Assessment, words: Wording) -> str:
@@ -74,7 +78,11 @@ def _supply(found: Assessment, words: Wording) -> str:
     between = supply_range(supply)
     if between is None:
         return words.say("supply.unknown", nominal=nominal)
-    low, high = (words.value(volts, Kind.VOLTAGE) for volts in between)
+    typed = supply.low, supply.high
+    low, high = (
+        words.value(volts, Kind.VOLTAGE) if end is None else words.amount(end, Kind.VOLTAGE)
+        for volts, end in zip(between, typed, strict=True)
+    )
     return words.say("supply.known", nominal=nominal, low=low, high=high)
 
 
@@ -126,7 +134,7 @@ def _gauge(gauge: Gauge, origin: Origin | None, title: str, words: Wording) -> I
     yield from _movement(gauge, words)
     if gauge.system:
         yield words.say("part.system"), ", ".join(gauge.system)
-    yield words.say("part.dial_error"), words.figure(gauge.dial_error, Kind.FRACTION)
+    yield words.say("part.dial_error"), words.figure(gauge.dial_error, Kind.FRACTION, "scale")
     if gauge.scaled_for is not None:
         yield words.say("part.scaled_for"), words.name(gauge.scaled_for.name)
     yield words.say("part.from"), f"{_origin(origin, words)}; {words.basis(gauge.basis)}"
@@ -139,7 +147,7 @@ def _movement(gauge: Gauge, words: Wording) -> Iterator[Row]:
     if isinstance(movement, RatioMovement):
         yield words.say("part.supply_coil"), words.figure(movement.supply_coil, ohm)
         yield words.say("part.earth_coil"), words.figure(movement.earth_coil, ohm)
-        yield words.say("part.pull_off"), words.figure(movement.pull_off, Kind.FRACTION)
+        yield words.say("part.pull_off"), words.figure(movement.pull_off, Kind.FRACTION, "scale")
     elif isinstance(movement, HeaterMovement):
         yield words.say("part.heater"), words.figure(movement.heater, ohm)
         yield words.say("part.feed"), words.figure(movement.feed, Kind.VOLTAGE)
@@ -156,7 +164,10 @@ def _movement(gauge: Gauge, words: Wording) -> Iterator[Row]:
 def _dial(gauge: Gauge, words: Wording) -> list[Block]:
     kind = gauge.quantity_kind
     points = [
-        (words.amount(mark.at, kind), words.amount(mark.needs, gauge.signal))
+        (
+            words.reading(mark.at, kind),
+            words.signal(mark.needs, gauge.signal, mark.basis or gauge.basis),
+        )
         for mark in gauge.marks
     ]
     law = None if gauge.scaled_for is None else gauge.scaled_for.law
@@ -174,7 +185,7 @@ def _sender(sender: Sender, origin: Origin | None, words: Wording) -> Iterator[R
     yield from _law(sender, words)
     if not isinstance(law, PlatinumLaw | BetaLaw):
         yield words.say("part.tolerance"), _tolerance(sender, words)
-    yield words.say("part.return"), words.say(f"return.{sender.earth_return}")
+    yield words.say("part.return"), words.say(f"return.{returns_of(sender)}")
     if sender.stations == 2:
         yield words.say("part.stations"), words.say("part.dual")
     basis = getattr(law, "basis", None)
@@ -185,7 +196,7 @@ def _sender(sender: Sender, origin: Origin | None, words: Wording) -> Iterator[R
 
 
 def _tolerance(sender: Sender, words: Wording) -> str:
-    return words.tolerance(getattr(sender.law, "tolerance", None))
+    return words.tolerance(getattr(sender.law, "tolerance", None), "output")
 
 
 def _law(sender: Sender, words: Wording) -> Iterator[Row]:
@@ -196,12 +207,12 @@ def _law(sender: Sender, words: Wording) -> Iterator[Row]:
         yield words.say("part.resistance"), words.figure(law.resistance, Kind.RESISTANCE)
         yield words.say("part.reference_at"), words.figure(law.reference, Kind.TEMPERATURE)
         yield words.say("part.beta"), words.figure(law.beta, Kind.THERMISTOR_BETA)
-        yield words.say("part.tolerance"), words.tolerance(law.tolerance)
+        yield words.say("part.tolerance"), words.tolerance(law.tolerance, "output")
     elif isinstance(law, SteinhartHartLaw):
         yield words.say("part.abc"), f"{law.a:.8g}, {law.b:.8g}, {law.c:.8g} 1/K"
     elif isinstance(law, PlatinumLaw):
         yield words.say("part.at_zero"), words.figure(law.resistance, Kind.RESISTANCE)
-        yield words.say("part.tolerance"), words.tolerance(law.tolerance)
+        yield words.say("part.tolerance"), words.tolerance(law.tolerance, "output")
     elif isinstance(law, SwitchLaw):
         kind = sender.quantity_kind
         yield words.say("part.operates"), words.amount(law.operates, kind)
@@ -218,7 +229,7 @@ def _sender_points(sender: Sender, words: Wording) -> list[Block]:
         points = _table(law, kind, words)
     elif isinstance(law, TransmitterLaw):
         points = [
-            (words.amount(one.at, kind), words.amount(one.gives, signal_kind(one)))
+            (words.reading(one.at, kind), words.amount(one.gives, signal_kind(one)))
             for one in (law.low, law.high)
         ]
     return _points(
@@ -230,20 +241,27 @@ def _sender_points(sender: Sender, words: Wording) -> list[Block]:
 
 def _table(law: TableLaw, kind: Kind, words: Wording) -> list[Row]:
     return [
-        (words.amount(one.at, kind), words.amount(one.gives, signal_kind(one)))
+        (
+            words.reading(one.at, kind),
+            words.signal(one.gives, signal_kind(one), one.basis or law.basis),
+        )
         for one in law.points
     ]
 
 
-_ACROSS = 8
-"""Points in a line of a table of points."""
+_WIDE, _LETTER, _BETWEEN = 168.0, 1.75, 2.6
+"""Room for the points of a line, width of a letter, and what lies between two columns [mm]."""
 
 
 def _points(caption: str, points: list[Row], names: Row) -> list[Block]:
     """Return a table of points that runs across the sheet, in several if there are many."""
     grids: list[Block] = []
-    for first in range(0, len(points), _ACROSS):
-        some = points[first : first + _ACROSS]
+    longest = max((len(one) for point in points for one in point), default=0)
+    most = max(1, int(_WIDE / (_LETTER * longest + _BETWEEN)))
+    lines = -(-len(points) // most)
+    across = -(-len(points) // max(lines, 1))
+    for first in range(0, len(points), max(across, 1)):
+        some = points[first : first + across]
         heads = (names[0], *(value for value, _ in some))
         row = (names[1], *(gives for _, gives in some))
         numbers: list[Side] = ["right"] * len(some)

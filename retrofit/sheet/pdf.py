@@ -61,6 +61,16 @@ _RUNNING = 8.0 * 25.4 / 72.0
 
 _LANGUAGES = {"english": "en"}
 
+_SIZES = ((9.0, 8.0, 0.9), (8.5, 7.5, 0.9), (8.0, 7.0, 0.8))
+"""Sizes of the type and of what is small [pt], and how much of its size a tall drawing has [1];
+the largest first. What is too long for `MOST_PAGES` at one is set at the next, and at the last
+however long it is."""
+
+MOST_PAGES = 3
+
+_TOO_LONG = "more pages than are wanted"
+"""What the template says where it gets more pages than it may."""
+
 Data = dict[str, Any]
 
 
@@ -101,12 +111,19 @@ def _compiled(
     sheet: Sheet, layout: Layout, form: Literal["pdf", "png"], dots: float | None = None
 ) -> list[bytes]:
     data = _without(sheet_data(sheet, layout), frozenset())
+    size = 0
     # Which signs the fonts lack is known only once it is set; then set it again without them.
-    for _ in range(3):
-        text = json.dumps(data, ensure_ascii=False)
-        made = _set(text, form, dots)
-        if not isinstance(made, frozenset):
+    for _ in range(len(_SIZES) + 2):
+        body, small, tall = _SIZES[size]
+        most = MOST_PAGES if size + 1 < len(_SIZES) else 0
+        sized = {**data, "body": body, "small": small, "tall": tall}
+        sized |= {"most": most, "long": _TOO_LONG}
+        made = _set(json.dumps(sized, ensure_ascii=False), form, dots)
+        if isinstance(made, list):
             return made
+        if made is None:
+            size += 1
+            continue
         data = _without(data, made)
         data["sections"][-1]["blocks"].append(
             {"kind": "prose", "text": Wording(layout.look.renderer).say("signs")}
@@ -116,8 +133,8 @@ def _compiled(
 
 def _set(
     text: str, form: Literal["pdf", "png"], dots: float | None
-) -> list[bytes] | frozenset[str]:
-    """Return the file, or the pages; or the signs for which there is no font."""
+) -> list[bytes] | frozenset[str] | None:
+    """Return the file, or the pages; the signs for which there is no font; None: it is too long."""
     # Setting type takes 20 ms to import, and nothing else in the program needs it.
     import typst
 
@@ -134,6 +151,8 @@ def _set(
             pdf_standards=[STANDARD] if form == "pdf" else [],
         )
     except typst.TypstError as problem:
+        if _TOO_LONG in str(problem):
+            return None
         found = _UNSHOWN.findall(str(problem))
         if not found:
             raise BugError(f"the sheet cannot be set: {problem}") from problem
@@ -174,6 +193,8 @@ def sheet_data(sheet: Sheet, layout: Layout) -> Data:
         "subtitle": sheet.subtitle,
         "running": shorten(f"{sheet.title} · {sheet.subtitle}", _RUNNING, 140.0),
         "verdict": [sheet.verdict[0].value, sheet.verdict[1]],
+        "conclusion": list(sheet.conclusion),
+        "key": [[verdict.value, says] for verdict, says in sheet.key],
         "made": sheet.made,
         "date": [year, month, day],
         "lang": _LANGUAGES.get(layout.look.renderer.language, "en"),
@@ -193,6 +214,7 @@ def _section(section: Section) -> Data:
     return {
         "title": section.title,
         "small": section.small,
+        "whole": section.whole,
         "tall": _tall(section),
         "blocks": [_block(one) for one in section.blocks],
     }
@@ -203,7 +225,7 @@ def _tall(section: Section) -> bool:
     drawn = [
         one for block in section.blocks if isinstance(block, Pictures) for one in block.drawings
     ]
-    return any(_scale(one) * one.height > _TALL for one in drawn)
+    return any(one.height > _TALL for one in drawn)
 
 
 def _scale(drawing: Drawing) -> float:
@@ -239,6 +261,7 @@ def _plain_block(block: Block) -> Data:
             "rows": [list(row) for row in block.rows],
             "sides": list(block.sides),
             "widths": _widths(block),
+            "boxes": block.boxes,
         }
     if isinstance(block, Bullets):
         return {"kind": "bullets", "items": list(block.items)}
@@ -258,6 +281,7 @@ def _picture(drawing: Drawing) -> Data:
     return {
         "svg": drawing.svg,
         "alt": f"{drawing.title}. {drawing.desc}",
+        "tall": drawing.height > _TALL,
         "width": _scale(drawing) * drawing.width,
         "height": _scale(drawing) * drawing.height,
     }

@@ -8,10 +8,13 @@ from catalog.message import SiValue, message
 from catalog.quantities.kinds import Kind, difference
 from retrofit.drawing.chart import error_chart
 from retrofit.drawing.dial import dial_drawing
+from retrofit.drawing.face import scale_of
 from retrofit.drawing.look import Look
+from retrofit.drawing.spot import spot_at
 from retrofit.plan.assess import Assessment
 from retrofit.plan.causes import cause_says
-from retrofit.plan.mark_readings import MarkReading, least_sure
+from retrofit.plan.lead_test import earthing_says
+from retrofit.plan.mark_readings import MarkReading, reaches, weightiest
 from retrofit.plan.stages import LeadState
 from retrofit.sheet.blocks import Block, Bullets, Facts, Grid, Pictures, Prose, Section, Side
 from retrofit.sheet.wording import Wording
@@ -19,14 +22,18 @@ from retrofit.sheet.wording import Wording
 _DIAL, _CHART = (62.0, 52.0), (118.0, 52.0)
 """Sizes of dial and error chart [mm]: side by side they fill the width between the margins."""
 
-_MOST_SHARES, _LEAST_SHARE = 5, 0.005
+_SEEN = 0.01
+"""Share of the scale from which a bracket on the dial can be seen."""
+
+_MOST_REACHES, _LEAST_REACH = 6, 0.1
+"""How many causes are told, and the share of the farthest below which one is left out."""
 
 
 def reading_section(found: Assessment, words: Wording, look: Look) -> Section:
     """Return the dial at the mark that is most in error, the error chart, and the marks."""
     dial = dial_drawing(found, look, _DIAL, _shown_at(found))
     chart = error_chart(found, look, _CHART)
-    blocks: list[Block] = [Pictures((dial, chart))]
+    blocks: list[Block] = [Pictures((dial, chart)), Prose(_dial_key(found, words))]
     if found.reason is not None:
         blocks.append(Prose(words.text(found.reason)))
     blocks += _marks(found, words)
@@ -38,13 +45,26 @@ def reading_section(found: Assessment, words: Wording, look: Look) -> Section:
 def _shown_at(found: Assessment) -> float:
     """Return the true value at which the dial is drawn: where the error weighs most."""
     low, high = found.plan.duty.span
-    told = [mark for mark in found.marks if not math.isnan(mark.error)]
-    if not told:
-        return (low + high) / 2.0
-    return max(told, key=lambda mark: abs(mark.error) / (mark.allowed or 1.0)).at
+    mark = weightiest(found.marks)
+    return (low + high) / 2.0 if mark is None else mark.at
+
+
+def _dial_key(found: Assessment, words: Wording) -> str:
+    """Return what the signs on the dial mean, of those that are drawn."""
+    spot, scale = spot_at(found, _shown_at(found)), scale_of(found.pairing.gauge)
+    told = []
+    if spot.allowed is not None:
+        told.append(words.say("dial.allowed"))
+    if spot.high - spot.low > _SEEN * (scale.high - scale.low):
+        told.append(words.say("dial.shapes"))
+    told.append(words.say("dial.stops_assumed" if scale.stops_assumed else "dial.stops"))
+    return words.say("dial.key", what="; ".join(told))
 
 
 def _head(words: Wording, key: str, kind: Kind) -> str:
+    """Return the heading of a column with its unit; a difference of levels is in points."""
+    if kind is Kind.LEVEL_DIFFERENCE:
+        return words.say(f"column.{key}.points")
     return f"{words.say(f'column.{key}')} {words.unit(kind)}"
 
 
@@ -58,6 +78,7 @@ def _marks(found: Assessment, words: Wording) -> list[Block]:
     heads = [
         words.say("column.mark"),
         _head(words, "true", kind),
+        *([_head(words, "true", Kind.VOLUME)] if litres else []),
         _head(words, "sender", signal),
         _head(words, "shown", kind),
         *([_head(words, "shown", Kind.VOLUME)] if litres else []),
@@ -69,23 +90,32 @@ def _marks(found: Assessment, words: Wording) -> list[Block]:
     ]
     rows = tuple(_mark(found, mark, words, signal) for mark in found.marks)
     numbers: list[Side] = ["right"] * (len(heads) - 2)
-    return [Grid(words.say("marks.caption"), tuple(heads), rows, ("left", *numbers, "left"))]
+    grid = Grid(words.say("marks.caption"), tuple(heads), rows, ("left", *numbers, "left"))
+    return [grid, *_points(kind, words)]
+
+
+def _points(kind: Kind, words: Wording) -> list[Block]:
+    """Return what a point is, where differences are told in points."""
+    return [Prose(words.say("points"))] if kind is Kind.LEVEL else []
 
 
 def _mark(found: Assessment, mark: MarkReading, words: Wording, signal: Kind) -> tuple[str, ...]:
     kind, capacity = found.plan.duty.kind, found.plan.duty.capacity
     apart = difference(kind)
-    litres = []
-    if capacity is not None:
-        litres = [words.number(mark.shown * capacity.si(Kind.VOLUME), Kind.VOLUME)]
+    full = None if capacity is None else capacity.si(Kind.VOLUME)
+
+    def litres(value: float) -> list[str]:
+        return [] if full is None else [words.number(value * full, Kind.VOLUME)]
+
     shown = words.number(mark.shown, kind)
     held = {-1: "held.low", 1: "held.high"}.get(mark.held)
     return (
         words.name(mark.mark.name),
         words.number(mark.at, kind),
+        *litres(mark.at),
         words.number(mark.ohms, signal),
         shown if held is None else words.say(held, shown=shown),
-        *litres,
+        *litres(mark.shown),
         words.number(mark.error, apart, sign=True),
         _band(words, mark.likely_low, mark.likely_high, kind),
         _band(words, mark.worst_low, mark.worst_high, kind),
@@ -135,6 +165,9 @@ def _lead(found: Assessment, words: Wording) -> list[Block]:
     rows = [
         (words.say(key), _where(found, state, words)) for key, state in states if state is not None
     ]
+    if rows:
+        limits = earthing_says(found.pairing, found.plan.duty)
+        rows.append((words.say("lead.limits"), words.text(limits)))
     return [Facts(tuple(rows))] if rows else []
 
 
@@ -168,35 +201,36 @@ def _second(found: Assessment, words: Wording) -> list[Block]:
 
 
 def sureness_section(found: Assessment, words: Wording) -> Section | None:
-    """Return which numbers are least certain: what the bands are made of, and leave out."""
-    mark = least_sure(found.marks)
-    if found.spread is None or mark is None:
+    """Return which numbers are least certain, where the error weighs most; and what is missing."""
+    mark, spread = weightiest(found.marks), found.spread
+    if spread is None or mark is None:
         return None
-    told = [one for one in mark.shares if one.share >= _LEAST_SHARE][:_MOST_SHARES]
     apart = difference(found.plan.duty.kind)
+    told = reaches(mark, spread)
+    told = tuple(one for one in told if one.size >= _LEAST_REACH * told[0].size)[:_MOST_REACHES]
     blocks: list[Block] = []
     if told:
-        first = words.text(cause_says(told[0].name))
-        blocks.append(Prose(words.say("sure.least", cause=first, mark=mark.mark.name)))
+        first, name = words.text(cause_says(told[0].name)), words.name(mark.mark.name)
+        size = words.value(told[0].size, apart)
+        blocks.append(Prose(words.say("sure.least", cause=first, mark=name, size=size)))
         heads = (
-            words.say("column.cause", mark=mark.mark.name),
-            _head(words, "share", Kind.FRACTION),
+            words.say("column.cause", mark=name),
             _head(words, "alone_low", apart),
             _head(words, "alone_high", apart),
         )
         rows = tuple(
             (
                 words.text(cause_says(one.name)),
-                words.number(one.share, Kind.FRACTION),
-                words.number(one.alone_low, apart, sign=True),
-                words.number(one.alone_high, apart, sign=True),
+                words.number(one.low, apart, sign=True),
+                words.number(one.high, apart, sign=True),
             )
             for one in told
         )
-        sides: tuple[Side, ...] = ("left", "right", "right", "right")
-        blocks.append(Grid(words.say("sure.caption"), heads, rows, sides))
+        blocks.append(Grid(words.say("sure.caption"), heads, rows, ("left", "right", "right")))
     blocks += _left_out(found, words)
-    return Section("sureness", words.say("title.sureness"), tuple(blocks)) if blocks else None
+    if not blocks:
+        return None
+    return Section("sureness", words.say("title.sureness"), tuple(blocks), whole=True)
 
 
 def _left_out(found: Assessment, words: Wording) -> list[Block]:
@@ -206,13 +240,17 @@ def _left_out(found: Assessment, words: Wording) -> list[Block]:
     if spread.unstated:
         names = ", ".join(words.text(one) for one in spread.unstated)
         told.append(words.say("sure.unstated", what=names))
+    drawn = words.say("sure.pending") if likely is None else ""
     if likely is not None and spread.causes:
         stable = likely.convergence
         key = "cli.assess.stable" if stable.reached else "cli.assess.unstable"
-        told.append(words.text(message(key, draws=stable.draws, seed=stable.seed)))
-    if likely is None:
-        told.append(words.say("sure.pending"))
+        drawn = words.text(message(key, draws=stable.draws, seed=stable.seed))
+    widest = SiValue(spread.widest, difference(found.plan.duty.kind))
     if spread.widest == spread.widest:
-        widest = SiValue(spread.widest, difference(found.plan.duty.kind))
-        told.append(words.text(message("check.spread.known", widest=widest)))
+        stands = message("check.spread.known", widest=widest)
+        told.append(
+            words.say("sure.band", widest=stands, likely=drawn) if drawn else words.text(stands)
+        )
+    elif drawn:
+        told.append(drawn)
     return [Bullets(tuple(told))] if told else []

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import get_args
 
-from catalog.message import Message, message
+import numpy as np
+
+from catalog.message import Message, SiValue, message
 from catalog.parts.gauge import Gauge
 from catalog.parts.laws import TableLaw
 from catalog.parts.sender import Sender
@@ -47,11 +49,25 @@ def _formulas(found: Assessment, words: Wording) -> Iterator[Row]:
     yield words.say("sum.error"), words.say("sum.error_is")
     yield words.say("sum.worst"), words.say("sum.worst_is")
     yield words.say("sum.likely"), words.say("sum.likely_is")
+    if added := _added(found, words):
+        yield words.say("sum.added"), added
     yield words.say("sum.side"), words.say("sum.side_is")
     if pairing.trim:
         yield words.say("sum.power"), words.say("sum.power_is")
     if found.lead_open is not None:
         yield words.say("sum.lead"), words.say("sum.lead_is")
+
+
+def _added(found: Assessment, words: Wording) -> str:
+    """Return what was added to the bands as it is, of what somebody stated."""
+    if found.spread is None or found.band is None or found.reading is None:
+        return ""
+    left_out = {one.key for one in found.spread.unstated}
+    named = []
+    if np.nanmax(found.band.high - found.band.low, initial=0.0) > 0.0:
+        named.append("shape")
+    named += [one for one in ("friction", "needle") if f"unstated.{one}" not in left_out]
+    return ", ".join(words.say(f"sum.added.{one}") for one in named)
 
 
 _MOST_MARKS = 8
@@ -69,12 +85,10 @@ def _marks(found: Assessment, words: Wording) -> Iterator[str]:
             for name, symbol in (("ohms", "R"), ("seen", "S"), ("shown", "s"))
         }
         error = chain["e"].result
-        network = chain["S"].formula.startswith("(a·R")
         yield words.say(
-            "sum.mark_network" if network or not chain["S"].formula else "sum.mark",
+            "sum.mark",
             mark=mark.mark.name,
             true=words.value(mark.at, found.plan.duty.kind),
-            formula=chain["S"].formula,
             error=words.value(error.value, error.kind, sign=True),
             **shown,
         )
@@ -96,9 +110,22 @@ def _trim(found: Assessment, words: Wording) -> Iterator[str]:
 
 def _seen(found: Assessment, words: Wording) -> str:
     pairing = found.pairing
-    formula = words.text(trim_formula(ohms_by_place(pairing.trim)))
-    key = "sum.network" if inside_of(pairing.gauge) is not None else "sum.path"
-    return words.say(key, formula=formula)
+    chain = {one.symbol: one for one in sums_at(found, found.marks[0].at)} if found.marks else {}
+    if inside_of(pairing.gauge) is not None or "S" not in chain:
+        formula = words.text(trim_formula(ohms_by_place(pairing.trim)))
+        return words.say("sum.network", formula=formula)
+    path = chain["S"]
+    defined = "".join(
+        words.say(
+            "sum.path_with",
+            symbol=one.symbol,
+            what=one.name,
+            value=words.value(one.value.value, one.value.kind),
+        )
+        for one in path.inputs
+        if isinstance(one.value, SiValue) and one.symbol not in ("", "R")
+    )
+    return words.say("sum.path", formula=path.formula, defined=defined)
 
 
 def _inputs(found: Assessment, words: Wording) -> Iterator[str]:

@@ -9,6 +9,7 @@ from retrofit.drawing.look import Look
 from retrofit.installation import RUNS, TrimResistor
 from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import COMPUTED, Check, Verdict
+from retrofit.plan.lead_test import earthing_says
 from retrofit.sheet.blocks import Block, Bullets, Facts, Grid, Pictures, Prose, Section, Verdicts
 from retrofit.sheet.wording import Wording
 from retrofit.trim.marking import marking
@@ -17,18 +18,23 @@ from retrofit.trim.power import Loads, needed_rating
 
 def cautions_section(found: Assessment, words: Wording) -> Section:
     """Return what can hurt someone at this work."""
-    items = tuple(words.text(one) for one in found.cautions)
-    return Section("cautions", words.say("title.cautions"), (Bullets(items),))
+    beside = found.lead_earthed is not None  # then the limits of it stand beside what it does
+    items = tuple(
+        words.text(one)
+        for one in found.cautions
+        if not (beside and one == earthing_says(found.pairing, found.plan.duty))
+    )
+    return Section("cautions", words.say("title.cautions"), (Bullets(items),), whole=True)
 
 
 # --- trim ---------------------------------------------------------------------------------------
 
 
-def trim_section(found: Assessment, words: Wording) -> Section:
+def trim_section(found: Assessment, words: Wording) -> Section | None:
     """Return each resistor: value, where it sits, how it is marked, what it takes."""
     trim = found.pairing.trim
     if not trim:
-        return Section("trim", words.say("title.trim"), (Prose(words.say("trim.none")),))
+        return None
     heads = tuple(
         words.say(f"trim.{key}") for key in ("value", "place", "tolerance", "marked", "power")
     )
@@ -41,7 +47,7 @@ def trim_section(found: Assessment, words: Wording) -> Section:
         blocks.append(Prose(words.say("trim.power_unknown", why=loads)))
     if found.plan.duty.quantity == "level":
         blocks.append(Prose(words.text(message("caution.no_resistor_at_tank"))))
-    return Section("trim", words.say("title.trim"), tuple(blocks))
+    return Section("trim", words.say("title.trim"), tuple(blocks), whole=True)
 
 
 def _resistor(one: TrimResistor, loads: Loads | Message, words: Wording) -> tuple[str, ...]:
@@ -88,7 +94,7 @@ def _power(one: TrimResistor, loads: Loads | Message, words: Wording) -> str:
 def wiring_section(found: Assessment, words: Wording, look: Look, advice: Advice) -> Section:
     """Return the wiring diagram, and each wire as the user gave it."""
     pairing = found.pairing
-    rows = []
+    rows = [] if pairing.trim else [(words.say("trim.row"), words.say("trim.none"))]
     for run in RUNS:
         path = pairing.installation.path(run)
         if path.empty:
@@ -140,19 +146,3 @@ def _thinned(checks: tuple[Check, ...]) -> tuple[list[Check], int]:
         if check.name != "mark" or len(alike) < _MOST_MARKS:
             kept.append(check)
     return kept, len(checks) - len(kept)
-
-
-def unknown_section(found: Assessment, words: Wording) -> Section | None:
-    """Return what is not known and how to measure it, None where nothing is."""
-    told: dict[str, None] = {}
-    if found.reason is not None:
-        told[words.text(found.reason)] = None
-    for check in found.checks:
-        # Where nobody can tell a reading at all, it is the same at every mark.
-        if found.reason is not None and check.why == found.reason:
-            continue
-        if check.verdict is Verdict.UNKNOWN:
-            told[f"{words.text(check.says)} – {words.text(check.why)}"] = None
-    if not told:
-        return None
-    return Section("unknown", words.say("title.unknown"), (Bullets(tuple(told)),))

@@ -12,7 +12,7 @@ from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.causes import cause_says
 from retrofit.plan.checks.spread import listed
-from retrofit.plan.mark_readings import MarkReading, least_sure
+from retrofit.plan.mark_readings import MarkReading, weightiest
 
 _ROWS = 8
 
@@ -59,7 +59,7 @@ class ContributionCard(Card):
                 self.mark.addItem(name, name)
             if kept in names:
                 self.mark.set_word(kept)
-            elif (least := least_sure(found.marks)) is not None:
+            elif (least := weightiest(found.marks)) is not None:
                 self.mark.set_word(least.mark.name)
         self._fill(next((one for one in marks if one.mark.name == self.mark.word), None))
         self.says.setText(" ".join(map(self._place.reader.sentence, self._said())))

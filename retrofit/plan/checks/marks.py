@@ -6,7 +6,7 @@ import math
 
 from catalog.message import Message, Value, message
 from retrofit.plan.checks.check import ROUNDING, SEVERITY, SMALL, Check, Facts, Verdict
-from retrofit.plan.document import DutyMark
+from retrofit.plan.document import DutyMark, Side
 from retrofit.plan.mark_readings import MarkReading
 
 _EARLY = 3.0
@@ -129,9 +129,18 @@ def _flattered(facts: Facts, mark: MarkReading) -> Check:
         "nominal": facts.apart(nominal),
         "worst": facts.apart(worst),
     }
-    why = message(f"check.flatters.side_{side}", **values)
+    told = {"nominal": _side(facts, nominal, side), "worst": _side(facts, worst, side)}
+    why = message(f"check.flatters.side_{side}", mark=mark.mark.name, **told)
     keys = {Verdict.GOOD: "good", Verdict.STOP: "stop", Verdict.UNKNOWN: "unjudged"}
     beyond = mark.allowed is not None and worst > mark.allowed * ROUNDING
     key = keys.get(verdict, "maybe" if beyond else "a_little")
     says = message(f"check.flatters.{key}", **values)
     return Check("flatters", verdict, says, why, facts.apart(worst), limit, mark=mark.mark.name)
+
+
+def _side(facts: Facts, flattery: float, side: Side) -> Message:
+    """Return how far a needle errs and to which side, in words; `flattery` as of a mark."""
+    if flattery == 0.0:
+        return message("words.true")
+    key = "words.too_high" if (flattery > 0.0) is (side == "high") else "words.too_low"
+    return message(key, size=facts.apart(abs(flattery)))
