@@ -42,7 +42,7 @@ from retrofit.plan.loads import loads_of
 from retrofit.plan.mark_readings import MarkReading, marks_of
 from retrofit.plan.proof import proof_of
 from retrofit.plan.second_gauge import SecondReading, second_of
-from retrofit.plan.spread import Likely, Spread, likely_of, spread_of
+from retrofit.plan.spread import Likely, Spread, likely_of, second_spread_of, spread_of
 from retrofit.plan.stages import (
     LeadState,
     band_of,
@@ -140,7 +140,7 @@ class Assessment:
             reading=second.reading,
             band=band,
             marks=(),
-            spread=None,
+            spread=second_spread_of(self.pairing, self.plan.duty),
             likely=None,
             second=None,
         )

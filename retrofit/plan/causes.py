@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -42,7 +42,7 @@ from retrofit.plan.memo import staged
 from retrofit.plan.pull_off import pull_off_move
 from retrofit.plan.stages import STABILISER, stabilised_volts, supply_range
 from retrofit.terminals import coils_of, star_of
-from retrofit.wired import PANEL_TEMPERATURE, elements_known, lamp_ohms, load_name
+from retrofit.wired import PANEL_TEMPERATURE, SECOND, elements_known, lamp_ohms, load_name
 
 SENDER = "sender"
 SENDER_OHMS = "sender ohms"
@@ -74,6 +74,8 @@ def cause_says(name: str) -> Message:
     """Return the words for a cause."""
     if name.startswith("load "):
         return message("cause.load", load=name.removeprefix("load "))
+    if name.startswith(SECOND):
+        return message("cause.second", what=cause_says(name.removeprefix(SECOND)))
     return message(f"cause.{name}")
 
 
@@ -87,11 +89,20 @@ def causes_of(pairing: Pairing, duty: Duty) -> Causes:
     ]
     if elements_known(pairing.gauge):
         found += [*_movement(pairing.gauge), *_sharers(pairing.installation)]
-    found += [*_trims(pairing), *_runs(pairing)]
+    found += [*_second(pairing.installation), *_trims(pairing), *_runs(pairing)]
     return Causes(
         tuple(one for one in found if isinstance(one, Cause)),
         tuple(one for one in found if isinstance(one, Message)),
     )
+
+
+def second_causes_of(pairing: Pairing, duty: Duty) -> tuple[Cause, ...]:
+    """Return what may be off in what the second gauge shows: its own dial, and all they share."""
+    second = pairing.installation.second
+    assert second is not None
+    shared = [one for one in causes_of(pairing, duty).counted if one.name not in (DIAL, PULL_OFF)]
+    own = _dial(replace(pairing, gauge=second.gauge), duty)
+    return (*(one for one in own if isinstance(one, Cause)), *shared)
 
 
 def _of(name: str, figure: Figure, kind: Kind) -> Iterator[Cause]:
@@ -169,6 +180,18 @@ def _movement(gauge: Gauge) -> Iterator[Cause | Message]:
         yield from _of("input", movement.pull_up, Kind.RESISTANCE)
         if movement.rail == "reference" and movement.reference is not None:
             yield from _of("reference", movement.reference, Kind.VOLTAGE)
+
+
+def _second(installation: Installation) -> Iterator[Cause | Message]:
+    """Give how far the movement of a second gauge may be off, which moves both needles."""
+    second = installation.second
+    if second is None:
+        return
+    if second.powered == "yes" and second.gauge.dial_error is None:
+        yield message("unstated.second_dial")
+    if second.powered != "unknown" and elements_known(second.gauge):
+        for one in _movement(second.gauge):
+            yield replace(one, name=SECOND + one.name) if isinstance(one, Cause) else one
 
 
 def _coils(gauge: Gauge, movement: RatioMovement) -> Iterator[Cause]:

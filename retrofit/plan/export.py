@@ -187,12 +187,16 @@ def _bands(assessment: Assessment) -> Data | None:
 
 def _second(assessment: Assessment) -> Data | None:
     second, other = assessment.second, assessment.pairing.installation.second
-    if second is None or other is None:
+    shown = assessment.of_second
+    if second is None or other is None or shown is None:
         return None
+    spread = shown.spread
     return {
         "gauge": _part(other.gauge),
         "shown": _numbers(second.reading.shown),
         "error": _numbers(second.error),
+        "worst_low": None if spread is None else _numbers(spread.low),
+        "worst_high": None if spread is None else _numbers(spread.high),
     }
 
 
@@ -205,7 +209,7 @@ def _fit(found: Fitted) -> Data | None:
         "port": None if found.port is None else found.port.key,
         "sender": None if found.sender is None else found.sender.key,
         "outcome": None if direct is None else direct.outcome,
-        "turns": None if direct is None else _number(direct.basic.turns),
+        "turns": None if direct is None else _number(direct.middle.turns),
         "pieces": None if chain is None else [piece.key for piece in chain.pieces],
         "added": None if chain is None else chain.added,
         "leaks": None if chain is None else chain.leaks,

@@ -7,7 +7,7 @@ are always there; they are added to both.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,7 +21,7 @@ from retrofit.bands.monte_carlo import Convergence, likely_band
 from retrofit.bands.reading_model import Additions, ReadingModel
 from retrofit.circuit.bilinear import Bilinear
 from retrofit.dial import Stops
-from retrofit.movements import apparent, supply_known
+from retrofit.movements import apparent, second_apparent, supply_known
 from retrofit.plan.causes import (
     DIAL,
     PULL_OFF,
@@ -31,9 +31,11 @@ from retrofit.plan.causes import (
     SUPPLY,
     causes_of,
     fixed_band,
+    second_causes_of,
 )
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.memo import staged
+from retrofit.plan.second_gauge import SecondReading, second_of
 from retrofit.plan.stages import POINTS, at_terminal, needle_of
 from retrofit.reading import Band, Needle
 from retrofit.wired import Supplies
@@ -125,21 +127,69 @@ class Likely:
     convergence: Convergence
 
 
+@dataclass(frozen=True)
+class _Subject:
+    """A needle whose reading is asked for, with what may be off in it."""
+
+    needle: Needle
+    circuit: PairingModel
+    causes: tuple[Cause, ...]
+    unstated: tuple[Message, ...]
+    fixed: float
+
+    def model(self, duty: Duty) -> ReadingModel:
+        """Return the reading as a function of its causes, over the range and at the marks."""
+        needle, x = self.needle, _values(duty)
+        known = (x >= needle.sender.low) & (x <= needle.sender.high)
+        output = needle.sender.output(np.where(known, x, np.nan))
+        slope = _slope(needle, duty, x)
+        laws, additions = self.circuit.laws, self.circuit.additions
+        return ReadingModel(output, laws, additions, slope, needle.dial, needle.stops)
+
+    def resting(self, duty: Duty) -> _Resting:
+        """Return what both bands are put around."""
+        x = _values(duty)
+        shown = self.needle.shown(x)[0]
+        return _Resting(shown, self.needle.band(x), self.fixed, self.needle.stops)
+
+    def spread(self, duty: Duty) -> Spread:
+        """Return the worst case of the reading and what contributes."""
+        model, resting = self.model(duty), self.resting(duty)
+        worst = worst_case(model, self.causes)
+        both = resting.around(worst.low, worst.high)
+        parts = contributions(model, self.causes)
+        return Spread(
+            both.low[:POINTS],
+            both.high[:POINTS],
+            Band(both.low[POINTS:], both.high[POINTS:]),
+            resting.fixed,
+            resting.widest(both),
+            self.causes,
+            self.unstated,
+            worst.searched,
+            worst.every_corner,
+            tuple(_shares(self.causes, parts, POINTS + n) for n in range(len(duty.marks))),
+        )
+
+
+@staged
+def _subject_of(pairing: Pairing, duty: Duty) -> _Subject | None:
+    """Return the gauge's own needle; None where nobody can tell a reading."""
+    needle = needle_of(pairing)
+    if isinstance(needle, Message):
+        return None
+    found = causes_of(pairing, duty)
+    circuit = PairingModel(pairing, found.counted)
+    return _Subject(needle, circuit, found.counted, found.unstated, fixed_band(pairing, duty))
+
+
 def model_of(pairing: Pairing, duty: Duty) -> ReadingModel | None:
     """Return the reading as a function of its causes, over the range and then at the marks.
 
     None where nobody can tell a reading.
     """
-    needle = needle_of(pairing)
-    if isinstance(needle, Message):
-        return None
-    circuit = PairingModel(pairing, causes_of(pairing, duty).counted)
-    x = _values(duty)
-    known = (x >= needle.sender.low) & (x <= needle.sender.high)
-    output = needle.sender.output(np.where(known, x, np.nan))
-    return ReadingModel(
-        output, circuit.laws, circuit.additions, _slope(needle, duty, x), needle.dial, needle.stops
-    )
+    subject = _subject_of(pairing, duty)
+    return None if subject is None else subject.model(duty)
 
 
 def _values(duty: Duty) -> Array:
@@ -161,25 +211,21 @@ def _slope(needle: Needle, duty: Duty, x: Array) -> Array:
 @staged
 def spread_of(pairing: Pairing, duty: Duty) -> Spread | None:
     """Return the worst case of a reading and what contributes; None where nobody can tell one."""
-    model, resting = model_of(pairing, duty), _resting_of(pairing, duty)
-    if model is None or resting is None:
+    subject = _subject_of(pairing, duty)
+    return None if subject is None else subject.spread(duty)
+
+
+@staged
+def second_spread_of(pairing: Pairing, duty: Duty) -> Spread | None:
+    """Return the same for what the second gauge shows; None without one."""
+    second, found = pairing.installation.second, second_of(pairing, duty)
+    if second is None or not isinstance(found, SecondReading):
         return None
-    found = causes_of(pairing, duty)
-    worst = worst_case(model, found.counted)
-    both = resting.around(worst.low, worst.high)
-    parts = contributions(model, found.counted)
-    return Spread(
-        both.low[:POINTS],
-        both.high[:POINTS],
-        Band(both.low[POINTS:], both.high[POINTS:]),
-        resting.fixed,
-        resting.widest(both),
-        found.counted,
-        found.unstated,
-        worst.searched,
-        worst.every_corner,
-        tuple(_shares(found.counted, parts, POINTS + n) for n in range(len(duty.marks))),
-    )
+    causes = second_causes_of(pairing, duty)
+    circuit = PairingModel(pairing, causes, second=True)
+    fixed = fixed_band(replace(pairing, gauge=second.gauge), duty)
+    unstated = causes_of(pairing, duty).unstated
+    return _Subject(found.needle, circuit, causes, unstated, fixed).spread(duty)
 
 
 @staged
@@ -191,11 +237,11 @@ def likely_of(
     `progress` is told after each block how many draws are made and how many it may take; an
     error that it raises ends the work, and nothing is remembered.
     """
-    model, resting = model_of(pairing, duty), _resting_of(pairing, duty)
-    if model is None or resting is None:
+    subject = _subject_of(pairing, duty)
+    if subject is None:
         return None
-    found = likely_band(model, causes_of(pairing, duty).counted, progress=progress)
-    both = resting.around(found.low, found.high)
+    found = likely_band(subject.model(duty), subject.causes, progress=progress)
+    both = subject.resting(duty).around(found.low, found.high)
     at_marks = Band(both.low[POINTS:], both.high[POINTS:])
     return Likely(both.low[:POINTS], both.high[:POINTS], at_marks, found.convergence)
 
@@ -223,17 +269,6 @@ class _Resting:
         return float(known.max()) if known.size else float("nan")
 
 
-@staged
-def _resting_of(pairing: Pairing, duty: Duty) -> _Resting | None:
-    """Return what both bands are put around; None where nobody can tell a reading."""
-    needle = needle_of(pairing)
-    if isinstance(needle, Message):
-        return None
-    x = _values(duty)
-    fixed = fixed_band(pairing, duty)
-    return _Resting(needle.shown(x)[0], needle.band(x), fixed, needle.stops)
-
-
 def _shares(causes: tuple[Cause, ...], parts: Contributions, n: int) -> tuple[Share, ...]:
     found = [
         Share(
@@ -256,11 +291,16 @@ class PairingModel:
         Gauge, trim and what they hang on; the sender's own curve is not asked for.
     causes : tuple of Cause
         What varies, in the order of the columns.
+    second : bool, optional
+        Whether it is the second gauge's dial that sees.
     """
 
-    def __init__(self, pairing: Pairing, causes: tuple[Cause, ...]) -> None:
+    def __init__(
+        self, pairing: Pairing, causes: tuple[Cause, ...], *, second: bool = False
+    ) -> None:
         self._pairing = pairing
         self._causes = causes
+        self._seen = second_apparent if second else apparent
 
     def laws(self, values: Array) -> Bilinear:
         """Return what the dial sees as a law of the sender's nominal output.
@@ -277,7 +317,7 @@ class PairingModel:
         """
         at = {cause.name: values[:, n] for n, cause in enumerate(self._causes)}
         width = len(values)
-        seen = apparent(
+        seen = self._seen(
             self._pairing.gauge,
             self._pairing.installation,
             self._pairing.trim,

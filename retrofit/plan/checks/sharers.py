@@ -19,8 +19,9 @@ from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.plan.checks.check import ROUNDING, Check, Facts, Verdict, judged
-from retrofit.plan.second_gauge import TripPoint, second_of, trip_of
+from retrofit.plan.second_gauge import SecondReading, TripPoint, second_of, trip_of
 from retrofit.plan.shifts import along, load_moves
+from retrofit.plan.spread import second_spread_of
 from retrofit.wired import PANEL_TEMPERATURE, elements_known, lamp_ohms
 
 
@@ -83,7 +84,11 @@ def _tapped(facts: Facts, trip: TripPoint | Message) -> Check:
 
 
 def check_second(facts: Facts) -> Check | None:
-    """Return what the second gauge shows, None where there is none."""
+    """Return what the second gauge shows, None where there is none.
+
+    ``caution`` where it is near enough as it stands, but may be beyond what is allowed for all
+    that was stated of its own dial and of what both share.
+    """
     second = facts.pairing.installation.second
     if second is None:
         return None
@@ -104,12 +109,28 @@ def check_second(facts: Facts) -> Check | None:
         return Check(
             "second", Verdict.UNKNOWN, says, why, effect.shift, step="duty", field="allowed"
         )
-    beyond = abs(effect.shift.value) > effect.limit.value * ROUNDING
-    verdict = Verdict.STOP if beyond else Verdict.GOOD
-    why = message(f"check.second.{'beyond' if beyond else 'within'}", limit=effect.limit)
+    verdict, why = Verdict.GOOD, message("check.second.within", limit=effect.limit)
+    worst = _worst_of_second(facts, found)
+    if abs(effect.shift.value) > effect.limit.value * ROUNDING:
+        verdict, why = Verdict.STOP, message("check.second.beyond", limit=effect.limit)
+    elif worst is not None and abs(worst[0]) > worst[1] * ROUNDING:
+        told = {"limit": facts.apart(worst[1]), "worst": facts.apart(abs(worst[0]))}
+        verdict, why = Verdict.CAUTION, message("check.second.band", **told)
     return Check(
         "second", verdict, says, why, effect.shift, effect.limit, step="wiring", field="second"
     )
+
+
+def _worst_of_second(facts: Facts, found: SecondReading) -> tuple[float, float] | None:
+    """Return the worst error of the second gauge where it takes most of what is allowed."""
+    spread = second_spread_of(facts.pairing, facts.duty)
+    if spread is None:
+        return None
+    marks = np.array([mark.at.si(facts.duty.kind) for mark in facts.duty.marks], dtype=np.float64)
+    true = np.concatenate([found.reading.x, marks])
+    low = np.concatenate([spread.low, spread.at_marks.low]) - true
+    high = np.concatenate([spread.high, spread.at_marks.high]) - true
+    return facts.hardest(np.where(np.abs(high) >= np.abs(low), high, low))
 
 
 def check_polarity(facts: Facts) -> Check | None:

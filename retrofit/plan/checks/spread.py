@@ -6,25 +6,26 @@ from functools import reduce
 
 from catalog.message import Message, message
 from retrofit.plan.causes import causes_of
-from retrofit.plan.checks.check import Check, Facts, Verdict
+from retrofit.plan.checks.check import Check, Facts, Step, Verdict
 
-_TELLING = ("unstated.sender", "unstated.dial")
-"""Without these two a band says little, whatever else is stated."""
+_WHERE: dict[str, tuple[Step, str]] = {
+    "unstated.sender": ("sender", "tolerance"),
+    "unstated.dial": ("gauge", "dial_error"),
+    "unstated.second_dial": ("wiring", "second"),
+}
+"""Without these a band says little, whatever else is stated; where each is entered."""
 
 
 def check_spread(facts: Facts) -> Check:
     """Return whether the band counts what usually is off most: the sender and the dial."""
     unstated = causes_of(facts.pairing, facts.duty).unstated
     number = None if facts.spread is None else facts.apart(facts.spread.widest)
-    missing = [one for one in unstated if one.key in _TELLING]
+    missing = [one for one in unstated if one.key in _WHERE]
     if missing:
         says = message("check.spread.unknown")
         why = message("check.spread.unstated", what=listed(unstated))
-        first = "sender" if missing[0].key == "unstated.sender" else "gauge"
-        field = "tolerance" if first == "sender" else "dial_error"
-        if first == "sender":
-            return Check("spread", Verdict.UNKNOWN, says, why, number, step="sender", field=field)
-        return Check("spread", Verdict.UNKNOWN, says, why, number, step="gauge", field=field)
+        step, field = _WHERE[missing[0].key]
+        return Check("spread", Verdict.UNKNOWN, says, why, number, step=step, field=field)
     if number is None:
         says, why = message("check.spread.unknown"), message("check.earth.no_reading")
         return Check("spread", Verdict.UNKNOWN, says, why)

@@ -55,7 +55,7 @@ VERDICTS = {
     "wires": {"good", "caution", "stop", "unknown"},
     "offset": {"good", "caution", "stop", "unknown"},
     "lamp": {"good", "caution", "stop", "unknown"},
-    "second": {"good", "stop", "unknown"},
+    "second": {"good", "caution", "stop", "unknown"},
     "polarity": {"good", "caution", "unknown"},
     "copper": {"good", "caution", "stop", "unknown"},
     "spread": {"good", "unknown"},
