@@ -32,7 +32,9 @@ class JointEarth:
     kind, name : str
         Which joint, in the code and in words.
     low, high : float
-        Range [Ω]; inf where it carries no earth at all.
+        Usual range [Ω]; inf where it carries no earth at all.
+    may_insulate : bool
+        Whether it may also carry no earth, whatever its usual range.
     basis : Basis
         Assumed: only a measurement under load tells.
     """
@@ -41,6 +43,7 @@ class JointEarth:
     name: str
     low: float
     high: float
+    may_insulate: bool
     basis: Basis
 
 
@@ -59,6 +62,7 @@ def joint_earths() -> dict[JointKind, JointEarth]:
             row["name"],
             float(row["low_ohm"]),
             float(row["high_ohm"]),
+            row["may_insulate"] == "yes",
             basis_of(row),
         )
         for row in rows("seals.csv")

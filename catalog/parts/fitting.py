@@ -5,6 +5,7 @@ standards do; ``catalog.threads.designation`` reads them. How a sender returns i
 once, by ``Sender.earth_return``.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -19,7 +20,7 @@ from catalog.parts.fields import (
     PressureFigure,
     Reading,
 )
-from catalog.provenance import UNSTATED, Basis, Tolerance
+from catalog.provenance import UNSTATED, Basis, Figure, Tolerance
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference, unit_named
 from catalog.threads.designation import parse_thread
@@ -37,6 +38,20 @@ MountedAt = Literal[
     "oil sump", "oil gallery after the filter", "oil gallery before the filter", "oil cooler",
     "gearbox", "fuel tank", "fuel line", "water tank", "intake manifold", "air line", "unknown",
 ]  # fmt: skip
+
+
+LONGEST = 1.0
+"""Longest length of a sender or port [m], its probe left out."""
+
+LONGEST_PROBE = 5.0
+"""Longest probe, of a level sender in a deep tank [m]."""
+
+ABSOLUTE_ZERO = -273.15
+HOTTEST = 1500.0
+"""Temperatures that a part may meet [°C]: above absolute zero, and no engine's gas is hotter."""
+
+HIGHEST_PRESSURE = 1e9
+"""Highest pressure of a part [Pa], 10,000 bar: four times what an injection rail has."""
 
 
 @dataclass(frozen=True)
@@ -104,8 +119,9 @@ class SenderFitting:
         Temperatures that it stands.
     media : tuple of str
         What it is stated for; empty: unknown.
-    probe : Amount or None
-        Length from the face of its thread to its tip.
+    probe, probe_diameter : Amount or None
+        Length from the face of its thread to its tip, and thickness of what reaches beyond its
+        thread.
     body_length, body_mass_grams : Amount, float or None
         What stands outside the port.
     made_for_fuel : str
@@ -128,6 +144,7 @@ class SenderFitting:
     hottest: CelsiusFigure | None = None
     media: tuple[Medium, ...] = ()
     probe: Length | None = None
+    probe_diameter: Length | None = None
     body_length: Length | None = None
     body_mass_grams: float | None = None
     made_for_fuel: YesNo = "unknown"
@@ -142,10 +159,11 @@ class SenderFitting:
             problems.append(message("fitting.terminals", count=self.terminals))
         lengths = {
             "thread_length": self.thread_length,
-            "probe": self.probe,
+            "probe_diameter": self.probe_diameter,
             "body_length": self.body_length,
         }
         problems += length_problems(lengths)
+        problems += length_problems({"probe": self.probe}, LONGEST_PROBE)
         if self.body_mass_grams is not None and not 0.0 < self.body_mass_grams < 1e5:
             problems.append(message("fitting.mass", grams=self.body_mass_grams))
         problems += self._rating_problems()
@@ -163,6 +181,10 @@ class SenderFitting:
         elif rated is not None and proof is not None and proof < rated:
             order = {"rated": SiValue(rated, kind), "proof": SiValue(proof, kind)}
             found.append(message("pressure_rating.order", **order))
+        found += pressure_problems(
+            {"max_pressure": self.max_pressure, "proof_pressure": self.proof_pressure}
+        )
+        found += temperature_problems({"coldest": self.coldest, "hottest": self.hottest})
         if self.coldest is not None and self.hottest is not None:
             low, high = (
                 SiValue(one.si(Kind.TEMPERATURE), Kind.TEMPERATURE)
@@ -214,6 +236,9 @@ class Port:
         """Raise UserError with every problem of the fields."""
         problems = thread_problems(self.thread, "female")
         problems += length_problems({"depth": self.depth, "wall": self.wall})
+        problems += temperature_problems(
+            {"port_coldest": self.coldest, "port_hottest": self.hottest}
+        )
         if problems:
             raise UserError(problems)
 
@@ -231,13 +256,56 @@ def thread_problems(name: str | None, gender: Literal["male", "female"]) -> list
     return []
 
 
-def length_problems(lengths: dict[str, Amount | None]) -> list[Message]:
-    """Return a message for each length that is not above zero."""
+def length_problems(lengths: dict[str, Amount | None], most: float = LONGEST) -> list[Message]:
+    """Return a message for each length that is not above zero or beyond the most [m]."""
+    found = []
+    for name, length in lengths.items():
+        if length is None:
+            continue
+        what = message(f"step.fit.{name}")
+        if not length.si(Kind.LENGTH) > 0.0:
+            found.append(message("fitting.length", what=what, text=str(length)))
+        elif length.si(Kind.LENGTH) > most:
+            limit = SiValue(most, Kind.LENGTH)
+            found.append(message("fitting.too_long", what=what, text=str(length), most=limit))
+    return found
+
+
+def temperature_problems(
+    temperatures: Mapping[str, Figure | Amount | None], step: str = "fit"
+) -> list[Message]:
+    """Return a message for each temperature that no part of an engine can meet."""
+    found = []
+    for name, figure in temperatures.items():
+        if figure is None or ABSOLUTE_ZERO < figure.si(Kind.TEMPERATURE) <= HOTTEST:
+            continue
+        cold = figure.si(Kind.TEMPERATURE) <= ABSOLUTE_ZERO
+        key = "fitting.below_zero" if cold else "fitting.too_hot"
+        limit = SiValue(ABSOLUTE_ZERO if cold else HOTTEST, Kind.TEMPERATURE)
+        what = message(f"step.{step}.{name}")
+        found.append(message(key, what=what, text=_typed(figure), limit=limit))
+    return found
+
+
+def pressure_problems(
+    pressures: Mapping[str, Figure | Amount | None], step: str = "fit"
+) -> list[Message]:
+    """Return a message for each pressure that nothing stands."""
+    limit = SiValue(HIGHEST_PRESSURE, Kind.PRESSURE)
     return [
-        message("fitting.length", field=name, text=str(length))
-        for name, length in lengths.items()
-        if length is not None and not length.si(Kind.LENGTH) > 0.0
+        message(
+            "fitting.too_much",
+            what=message(f"step.{step}.{name}"),
+            text=_typed(figure),
+            limit=limit,
+        )
+        for name, figure in pressures.items()
+        if figure is not None and figure.si(Kind.PRESSURE) > HIGHEST_PRESSURE
     ]
+
+
+def _typed(figure: Figure | Amount) -> str:
+    return str(figure.amount if isinstance(figure, Figure) else figure)
 
 
 def check_switch(switch: WarningSwitch, kind: Kind) -> None:
@@ -251,3 +319,8 @@ def check_switch(switch: WarningSwitch, kind: Kind) -> None:
     ]
     if wrong:
         raise UserError([message("switch.other_quantity", text=text) for text in wrong])
+    bounds = {"operates": switch.operates}
+    problems = temperature_problems(bounds) if kind is Kind.TEMPERATURE else []
+    problems += pressure_problems(bounds) if kind is Kind.PRESSURE else []
+    if problems:
+        raise UserError(problems)

@@ -18,6 +18,10 @@ _SIZE = r"(?P<size>\d+\s*/\s*\d+)(?:\s*-\s*(?P<turns>\d+))?"
 _NAME = r"(?P<name>npt|npts|bspp|bspt|bsp|unf|unc|rc|rp|r|g)"
 _INCH = re.compile(rf"(?:{_NAME}\s*-?\s*)?{_SIZE}\s*(?P<after>[a-z]+)?")
 _BSP = {"bspp": "g", "bspt": "r"}
+_OTHER = re.compile(rf"(?:(?P<before>nptf|pt|pf)\s*-?\s*)?{_SIZE}\s*(?P<behind>nptf|pt|pf)?")
+_TAPER_METRIC = re.compile(
+    r"m\s*(?P<size>\d+(?:\.\d+)?\s*x\s*\d+(?:\.\d+)?)\s*-?\s*(?:keg|k|taper|tapered|tap|conical|cone)\.?"
+)
 
 
 def parse_thread(text: str, gender: Gender | None = None) -> Thread:
@@ -54,10 +58,24 @@ def parse_thread(text: str, gender: Gender | None = None) -> Thread:
     if not typed or len(typed) > LONGEST:
         raise user_error("thread.unread", text=shown(typed))
     folded = " ".join(_QUOTES.sub("", typed.translate(_MARKS).casefold()).split())
+    _refuse_other(folded, typed)
     found = _metric(folded, typed) or _inch(folded, typed, gender)
     if found is None:
         raise user_error("thread.unread", text=shown(typed))
     return found
+
+
+def _refuse_other(folded: str, typed: str) -> None:
+    """Raise UserError for a thread that goes by another name here, or is in no table."""
+    taper = _TAPER_METRIC.fullmatch(folded)
+    if taper is not None:
+        name = f"M{taper['size'].replace(' ', '')}"
+        raise user_error("thread.taper_metric", text=shown(typed), name=name)
+    match = _OTHER.fullmatch(folded)
+    name = "" if match is None else (match["before"] or match["behind"] or "")
+    if match is None or not name or (match["before"] and match["behind"]):
+        return
+    raise user_error(f"thread.{name}", text=shown(typed), size=match["size"].replace(" ", ""))
 
 
 def _nearest(typed: str, known: list[Thread]) -> UserError:

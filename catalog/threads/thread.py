@@ -16,7 +16,7 @@ INCH = 0.0254
 
 Gender = Literal["male", "female"]
 Series = Literal["G", "R", "Rc", "Rp", "NPT", "M", "UNF", "UNC"]
-Size = Literal["low", "basic", "high"]
+Size = Literal["low", "middle", "basic", "high"]
 
 
 @dataclass(frozen=True)
@@ -71,6 +71,12 @@ class Span:
         [m], in this order (a male's highest size may lie below its basic size).
     basis : Basis
         Where the limits come from.
+
+    Examples
+    --------
+    >>> from catalog.provenance import UNSTATED
+    >>> Span(8.0, 10.0, 9.0, UNSTATED).at("middle")
+    8.5
     """
 
     low: float
@@ -79,8 +85,16 @@ class Span:
     basis: Basis
 
     def at(self, size: Size) -> float:
-        """Return one of the three [m]."""
-        return float(getattr(self, size))
+        """Return one of its sizes [m]; "middle" lies halfway between the limits.
+
+        A metric or unified male cannot have its basic size: its limits lie below it.
+        """
+        return self.middle if size == "middle" else float(getattr(self, size))
+
+    @property
+    def middle(self) -> float:
+        """Halfway between the limits [m]."""
+        return (self.low + self.high) / 2.0
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from typing import Any, get_args
 
 import retrofit
@@ -31,6 +32,29 @@ def _rows(text: str) -> int:
     if not 1 <= number <= RANKS:
         raise argparse.ArgumentTypeError(f"1 to {RANKS}")
     return number
+
+
+_BELOW_ZERO = re.compile(r"-[.,]?\d\S*")
+
+
+def _joined(argv: list[str]) -> list[str]:
+    """Return the words with a value below zero tied to its option.
+
+    argparse takes "-40°C" for an option of its own; what is wrong with it the command says.
+
+    Examples
+    --------
+    >>> _joined(["thread", "male", "--diameter", "-9.8mm"])
+    ['thread', 'male', '--diameter=-9.8mm']
+    """
+    found: list[str] = []
+    for word in argv:
+        option = found[-1] if found else ""
+        if _BELOW_ZERO.fullmatch(word) and option.startswith("--") and "=" not in option:
+            found[-1] = f"{option}={word}"
+        else:
+            found.append(word)
+    return found
 
 
 class Arguments:
@@ -64,7 +88,7 @@ class Arguments:
 
     def parse(self, argv: list[str]) -> argparse.Namespace:
         """Return the options; argparse leaves with code 2 where they make no sense."""
-        return self.parser.parse_args(argv)
+        return self.parser.parse_args(_joined(argv))
 
     def _help(self, key: str) -> str:
         text = self._terminal.text(message(key))
@@ -176,6 +200,7 @@ class Arguments:
         for name in ("--diameter", "--pitch", "--second", "--apart", "--error", "--pitch-error"):
             self._add(parser, name, metavar="LENGTH")
         self._add(parser, "--tpi", metavar="TURNS")
+        self._add(parser, "--worn", action="store_true")
         self._add(parser, "--json", action="store_true")
 
     def _trim(self) -> None:

@@ -69,6 +69,7 @@ def _measured(options: argparse.Namespace, typed: Typed) -> Measured:
         None if second is None else Reading(second, error),
         apart or 0.0,
         found,
+        worn=options.worn,
     )
 
 

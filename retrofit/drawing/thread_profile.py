@@ -175,7 +175,7 @@ def _lettering(frame: _Frame, fit: ThreadFit, look: Look) -> list[Element]:
         text((_LEFT, frame.height - 3.2), sender, Type(BODY, look.palette.true)),
         *scale_bar((frame.width - _RIGHT, 3.2), frame.scale, look),
     ]
-    middle = fit.basic
+    middle = fit.middle
     if not math.isinf(middle.depth) and middle.depth > 0.0 and fit.outcome == "binds":
         at = frame.at(middle.depth, 0.0)[0]
         pen = Pen(look.palette.stop, 0.4, dash=(1.6, 1.0))

@@ -15,17 +15,15 @@ from catalog.fittings.seals import JointKind
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
 from catalog.threads.standards import thread
-from catalog.threads.thread import Thread
+from catalog.threads.thread import Gender, Thread
 from retrofit.fit.thread_fit import ThreadFit, thread_fit
-from retrofit.fit.verdict import ASSUMED, COMMON, FitCheck, Verdict, worst
+from retrofit.fit.verdict import COMMON, FitCheck, Verdict, worst
 
 MOST_PIECES = 3
 
-SHAKE = 100.0
-"""Acceleration of a sender on a running engine [m/s²], ten times gravity (assumed)."""
-
-BRASS_FATIGUE = 20e6
-"""Stress that a brass thread's root stands for good [Pa], its notch counted (assumed)."""
+LEAST_WALL = 0.5e-3
+"""Least wall between the two threads of a bush [m] (assumed): the everyday 1/4 to 1/8 bush leaves
+0.5 to 0.7 mm."""
 
 
 @dataclass(frozen=True)
@@ -241,14 +239,70 @@ def pieces_say(pieces: Sequence[Adapter]) -> Message:
     return reduce(lambda done, one: message("words.comma", first=done, then=one), told)
 
 
+def partner(of: Thread, gender: Gender) -> Thread:
+    """Return the proper male or female for a thread: its own, else R or Rc of the same size.
+
+    Examples
+    --------
+    >>> [partner(thread(key), "male").key for key in ("rp-1-4", "m14x1.5")]
+    ['r-1-4', 'm14x1.5']
+    """
+    if of.part(gender) is not None:
+        return of
+    size = of.key.removesuffix("-a").split("-", 1)[1]
+    if of.series == "G":
+        return thread(f"g-{size}")
+    return thread(f"{'r' if gender == 'male' else 'rc'}-{size}")
+
+
+def bush_wall(outside: Thread, inside: Thread) -> float:
+    """Return the wall that a bush has between its male and its female thread [m].
+
+    Half of the male's root diameter, of a taper one at its last full thread under the hexagon, less
+    the female's root at its face, both halfway between their limits; NaN where the standard has no
+    such part, below 0 where the female is the larger one.
+
+    Parameters
+    ----------
+    outside, inside : Thread
+        Of the male and of the female.
+
+    Notes
+    -----
+    Tests: ``tests/retrofit/fit/test_adapters.py``.
+
+    Examples
+    --------
+    >>> round(bush_wall(thread("g-1-2"), thread("m14x1.5")) * 1e3, 1)
+    2.1
+    """
+    male, female = outside.male, inside.female
+    if male is None or female is None:
+        return math.nan
+    root = male.minor.middle + outside.taper * (outside.useful_length or 0.0)
+    return (root - female.major.middle) / 2.0
+
+
+def _why_none(port: Thread, sender: Thread) -> Message:
+    """Return whether a bush could be turned, or why it cannot."""
+    outside, inside = partner(port, "male"), partner(sender, "female")
+    wall = bush_wall(outside, inside)
+    ends = {"male": outside.designation, "female": inside.designation}
+    if wall >= LEAST_WALL:
+        return message("chain.none_bush", wall=_length(wall), **ends)
+    if wall > 0.0:
+        return message("chain.none_thin", wall=_length(wall), least=_length(LEAST_WALL), **ends)
+    return message("chain.none_wider", **ends)
+
+
 def chain_check(chain: Chain | None, port: Thread, sender: Thread) -> FitCheck:
-    """Return the verdict on a chain: none, straight in, or with its leak places.
+    """Return the verdict on a chain: none and why, straight in, or with its leak places.
 
     Taper threads spread a casting: it says so where one is screwed into the engine.
     """
     ends = {"port": port.designation, "sender": sender.designation}
     if chain is None:
-        says, why = message("chain.none", **ends), message("chain.none_how")
+        says, why = message("chain.none", **ends), _why_none(port, sender)
         return FitCheck("chain", "stop", says, why, basis=COMMON, field="adapters")
     joints = worst(joint.check.verdict for joint in chain.joints)
     if not chain.pieces:
@@ -273,102 +327,6 @@ def lag_check(chain: Chain, quantity: str) -> FitCheck | None:
     verdict: Verdict = "stop" if chain.remote else "caution"
     why = message("chain.lag_hose" if chain.remote else "chain.lag_how")
     return FitCheck("lag", verdict, says, why, _length(chain.added), None, COMMON, "adapters")
-
-
-@dataclass(frozen=True)
-class Overhang:
-    """What hangs on the port.
-
-    Attributes
-    ----------
-    mass : float
-        Of all that stands off rigidly [kg].
-    arm : float
-        Its centre of mass from the port's face [m].
-    allowed : float
-        Longest arm for that mass on this stub [m].
-    """
-
-    mass: float
-    arm: float
-    allowed: float
-
-
-def overhang(
-    chain: Chain, sender_mass: float, sender_length: float, extra: float = 0.0
-) -> Overhang:
-    """Return what hangs on the port, and the arm that its stub stands.
-
-    The stub's root bends: stress = m·a·arm/W with W = π/32·(d³ − b⁴/d), d the root diameter of the
-    male in the port and b its bore; a is `SHAKE`, the stress at most `BRASS_FATIGUE`, both assumed.
-
-    Parameters
-    ----------
-    chain : Chain
-        Pieces from the port.
-    sender_mass, sender_length : float
-        Of the sender outside its thread [kg], [m], above 0; a sender beyond a hose is left out.
-    extra : float
-        Mass of what else hangs at the end of a tee [kg], 0 or more.
-
-    Returns
-    -------
-    Overhang
-        [kg], [m].
-
-    Raises
-    ------
-    UserError
-        For a mass or length that is not above zero.
-    """
-    sizes = (sender_mass, sender_length)
-    if not all(math.isfinite(each) and each > 0.0 for each in sizes) or not extra >= 0.0:
-        raise user_error("overhang.sizes")
-    masses: list[tuple[float, float]] = []
-    along = 0.0
-    for piece in chain.pieces:
-        if piece.kind == "hose":
-            break
-        masses.append((piece.mass, along + piece.added / 2.0))
-        along += piece.added
-    else:
-        masses.append((sender_mass, along + sender_length / 2.0))
-    if extra:
-        masses.append((extra, along))
-    total = sum(mass for mass, _ in masses)
-    if not total:
-        return Overhang(0.0, 0.0, math.inf)
-    arm = sum(mass * at for mass, at in masses) / total
-    male = (chain.pieces[0].male if chain.pieces else chain.sender).male
-    if male is None:
-        raise user_error("thread_fit.no_male", name=chain.sender.designation)
-    root, bore = male.minor.basic, chain.pieces[0].bore if chain.pieces else 0.0
-    section = math.pi / 32.0 * (root**3 - bore**4 / root)
-    return Overhang(total, arm, BRASS_FATIGUE * section / (SHAKE * total))
-
-
-def overhang_check(hangs: Overhang, supported: bool) -> FitCheck:
-    """Return the verdict on an overhang: good up to half the arm allowed, or on a bracket.
-
-    Parameters
-    ----------
-    hangs : Overhang
-        From `overhang`.
-    supported : bool
-        Whether a bracket on the same casting holds it.
-    """
-    says = message("overhang.is", grams=round(hangs.mass * 1e3), arm=_length(hangs.arm))
-    number, limit = _length(hangs.arm), _length(hangs.allowed)
-    verdict: Verdict
-    if supported:
-        verdict, key = "good", "overhang.bracket"
-    elif hangs.arm <= hangs.allowed / 2.0:
-        verdict, key = "good", "overhang.little"
-    else:
-        verdict, key = ("caution" if hangs.arm <= hangs.allowed else "stop"), "overhang.support"
-    return FitCheck(
-        "overhang", verdict, says, message(key, limit=limit), number, limit, ASSUMED, "adapters"
-    )
 
 
 def remote_check(chain: Chain, earth_return: str, lead: bool) -> FitCheck | None:

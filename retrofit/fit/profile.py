@@ -1,6 +1,6 @@
 """Axial sections of a male and a female thread, for the drawing: the diameters of the verdict.
 
-Flanks are straight and crests flat, as in ``retrofit.fit.thread_fit``; a Whitworth crest's
+Flanks are straight and crests flat, as in ``retrofit.fit.thread_states``; a Whitworth crest's
 rounding lies inside them. x runs into the hole from the female's face.
 """
 
@@ -13,7 +13,8 @@ import numpy as np
 
 from catalog.arrays import Array
 from catalog.threads.thread import Size, Thread
-from retrofit.fit.thread_fit import ThreadFit, same_pitch
+from retrofit.fit.thread_fit import MIDDLE, ThreadFit
+from retrofit.fit.thread_states import same_pitch
 
 
 @dataclass(frozen=True)
@@ -90,7 +91,7 @@ def section(
     male: Thread,
     female: Thread,
     depth: float,
-    size: tuple[Size, Size] = ("basic", "basic"),
+    size: tuple[Size, Size] = MIDDLE,
     beyond: float = 2.0,
 ) -> Section:
     """Return the axial section of a pair with the male's small end at a depth.
@@ -102,7 +103,7 @@ def section(
     depth : float
         Of the male's small end below the female's face [m], 0 or more.
     size : pair of str
-        Sizes within the limits of the male and of the female.
+        Sizes within the limits of the male and of the female; halfway between them when left out.
     beyond : float
         Turns that are drawn past either end.
 
@@ -165,10 +166,10 @@ def telling_depth(fit: ThreadFit) -> float:
     >>> round(telling_depth(thread_fit(thread("g-1-8"), thread("g-1-8"))) * 1e3, 2)
     4.54
     """
-    pitch = fit.female.pitch
+    pitch, depth = fit.female.pitch, fit.middle.depth
     if fit.outcome == "does not start":
         return START_TURNS * pitch
     needed = fit.needed_turns * pitch
-    if math.isinf(fit.basic.depth) or fit.outcome == "binds":
-        return max(needed, 0.0 if math.isinf(fit.basic.depth) else fit.basic.depth)
-    return fit.basic.depth
+    if math.isinf(depth) or fit.outcome == "binds":
+        return max(needed, 0.0 if math.isinf(depth) else depth)
+    return depth

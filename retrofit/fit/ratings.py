@@ -7,7 +7,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from catalog.errors import user_error
-from catalog.message import SiValue, message
+from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
 from retrofit.fit.verdict import ASSUMED, COMMON, FitCheck, Verdict
 
@@ -166,21 +166,40 @@ def temperature_check(heat: Heat) -> FitCheck:
 IMMERSED_LEAST = 10e-3
 """Depth of a probe's tip in the flow below which it reads metal and dead water [m] (assumed)."""
 
+PROBE_PLAY = 0.5e-3
+"""Bore less diameter below which a probe has to be tried in the piece at hand [m] (assumed)."""
 
-def immersion_check(probe: float | None, in_the_way: float | None) -> FitCheck:
+
+@dataclass(frozen=True)
+class InTheWay:
+    """What stands between the face of a sender's thread and the flow.
+
+    Attributes
+    ----------
+    least, most : float
+        Adapters, boss and wall, and how far taper threads stand proud within their limits [m], 0
+        or more; the most is inf where nobody measured a taper thread.
+    """
+
+    least: float
+    most: float
+
+
+def immersion_check(probe: float | None, in_the_way: InTheWay | None) -> FitCheck:
     """Return whether a probe's tip reaches the flow past adapter, boss and wall.
 
     Parameters
     ----------
     probe : float or None
         Length of the probe from the face of the sender's thread [m], above 0.
-    in_the_way : float or None
-        Adapter, boss and wall together [m], 0 or more.
+    in_the_way : InTheWay or None
+        What it has to pass; None where nobody measured it.
 
     Returns
     -------
     FitCheck
-        `number`: how far the tip stands in the flow [m], negative: it stays in the wall.
+        `number`: how far the tip stands in the flow at the least [m], negative: it stays in the
+        wall.
 
     Raises
     ------
@@ -189,26 +208,68 @@ def immersion_check(probe: float | None, in_the_way: float | None) -> FitCheck:
 
     Examples
     --------
-    >>> immersion_check(25e-3, 20e-3).verdict
+    >>> immersion_check(25e-3, InTheWay(20e-3, 20e-3)).verdict
     'caution'
     """
     if probe is not None and not (math.isfinite(probe) and probe > 0.0):
         raise user_error("immersion.length")
-    if in_the_way is not None and not (math.isfinite(in_the_way) and in_the_way >= 0.0):
+    if in_the_way is not None and not 0.0 <= in_the_way.least <= in_the_way.most:
         raise user_error("immersion.length")
-    name, field = "immersion", "immersion"
-    limit = SiValue(IMMERSED_LEAST, Kind.LENGTH)
     if probe is None or in_the_way is None:
-        says, why = message("immersion.unknown"), message("immersion.unknown_how")
-        return FitCheck(name, "unknown", says, why, None, limit, ASSUMED, field)
-    tip = probe - in_the_way
-    number = SiValue(tip, Kind.LENGTH)
-    says = message("immersion.is", tip=number)
-    verdict: Verdict
-    if tip <= 0.0:
-        verdict, key = "stop", "immersion.hidden"
-    elif tip < IMMERSED_LEAST * (1.0 - 1e-9):
-        verdict, key = "caution", "immersion.short"
+        return _immersed("unknown", message("immersion.unknown"), "immersion.unknown_how", None)
+    deepest, least = probe - in_the_way.least, probe - in_the_way.most
+    if deepest <= 0.0:
+        says = message("immersion.is", tip=_length(deepest))
+        return _immersed("stop", says, "immersion.hidden", deepest)
+    if math.isinf(in_the_way.most):
+        return _immersed("unknown", message("immersion.unknown"), "immersion.taper_how", None)
+    if deepest - least < 1e-6:
+        says = message("immersion.is", tip=_length(least))
     else:
-        verdict, key = "good", "immersion.good"
-    return FitCheck(name, verdict, says, message(key, limit=limit), number, limit, ASSUMED, field)
+        says = message("immersion.between", low=_length(least), high=_length(deepest))
+    if least >= IMMERSED_LEAST * (1.0 - 1e-9):
+        return _immersed("good", says, "immersion.good", least)
+    key = "immersion.may_hide" if least <= 0.0 else "immersion.short"
+    return _immersed("caution", says, key, least)
+
+
+def _length(value: float) -> SiValue:
+    return SiValue(value, Kind.LENGTH)
+
+
+def _immersed(verdict: Verdict, says: Message, key: str, tip: float | None) -> FitCheck:
+    limit = _length(IMMERSED_LEAST)
+    number = None if tip is None else _length(tip)
+    why = message(key, limit=limit)
+    return FitCheck("immersion", verdict, says, why, number, limit, ASSUMED, "immersion")
+
+
+def bore_check(diameter: float | None, bore: float) -> FitCheck:
+    """Return whether a probe passes the narrowest bore of the pieces before it.
+
+    Parameters
+    ----------
+    diameter : float or None
+        Of the probe [m], above 0; None where nobody measured.
+    bore : float
+        Narrowest passage [m].
+
+    Examples
+    --------
+    >>> bore_check(6e-3, 5e-3).verdict, bore_check(None, 5e-3).verdict
+    ('stop', 'unknown')
+    """
+    limit = _length(bore)
+    if diameter is None:
+        says, why = message("bore.unknown"), message("bore.unknown_how", bore=limit)
+        return FitCheck("bore", "unknown", says, why, None, limit, COMMON, "probe_diameter")
+    number = _length(diameter)
+    says = message("bore.is", diameter=number, bore=limit)
+    verdict: Verdict
+    if diameter > bore:
+        verdict, key = "stop", "bore.thick"
+    elif diameter > bore - PROBE_PLAY:
+        verdict, key = "caution", "bore.close"
+    else:
+        verdict, key = "good", "bore.passes"
+    return FitCheck("bore", verdict, says, message(key), number, limit, COMMON, "probe_diameter")

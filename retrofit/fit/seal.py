@@ -9,7 +9,7 @@ from typing import Literal
 
 from catalog.errors import user_error
 from catalog.fittings.seals import JointKind, joint_earths
-from catalog.message import SiValue, message
+from catalog.message import Message, SiValue, message
 from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind
 from retrofit.fit.thread_fit import ThreadFit
@@ -22,6 +22,25 @@ SenderReturn = Literal["body", "insulated", "either", "unknown"]
 
 IN_THREAD: tuple[JointKind, ...] = ("compound", "tape")
 """Seals that lie between the flanks, where the earth should run."""
+
+
+AT_FACE: tuple[JointKind, ...] = ("bonded washer", "crush washer", "O-ring face")
+"""Seals of a parallel thread, at its face."""
+
+
+def right_seals(fit: ThreadFit) -> tuple[JointKind, ...]:
+    """Return the seals that can make a pair tight; empty where it does not go.
+
+    Examples
+    --------
+    >>> from catalog.threads.standards import thread
+    >>> from retrofit.fit.thread_fit import thread_fit
+    >>> right_seals(thread_fit(thread("npt-1-8"), thread("npt-1-8")))
+    ('compound', 'tape')
+    """
+    if not fit.goes:
+        return ()
+    return IN_THREAD if fit.outcome == "goes with seal" else AT_FACE
 
 
 def seal_check(fit: ThreadFit, seal: JointKind | None) -> FitCheck:
@@ -54,11 +73,8 @@ def seal_check(fit: ThreadFit, seal: JointKind | None) -> FitCheck:
     why = message("seal.in_thread" if taper else "seal.at_face")
     if seal is None:
         return FitCheck("seal", "unknown", message("seal.unsaid", **pair), why, field="seal")
-    right: tuple[JointKind, ...] = (
-        IN_THREAD if taper else ("bonded washer", "crush washer", "O-ring face")
-    )
     says = message("seal.is", seal=message(f"seal.{_word(seal)}"), **pair)
-    verdict: Verdict = "good" if seal in right else "stop"
+    verdict: Verdict = "good" if seal in right_seals(fit) else "stop"
     return FitCheck("seal", verdict, says, why, basis=basis, field="seal")
 
 
@@ -127,8 +143,8 @@ def earth_check(earth: BodyEarth) -> FitCheck:
     Returns
     -------
     FitCheck
-        `number` and `limit` [Ω]; "unknown" where nothing allowed is known, or where the assumed
-        range straddles it and nobody measured.
+        `number` and `limit` [Ω]; "unknown" where nothing allowed is known, where the assumed range
+        straddles it, or where a joint may insulate in full (paste, tape), and nobody measured.
 
     Raises
     ------
@@ -142,19 +158,43 @@ def earth_check(earth: BodyEarth) -> FitCheck:
     if earth.lead:
         says, why = message("fit_earth.lead"), message("fit_earth.prove_lead")
         return FitCheck("fit earth", "unknown", says, why, None, limit, COMMON, "earth_lead")
-    says = message("fit_earth.range", low=_ohms(low), high=_ohms(high), drop=_drop(earth, high))
-    verdict: Verdict
     if math.isinf(low):
-        verdict, why = "stop", message("fit_earth.broken")
-    elif earth.allowed is None:
+        says, why = message("fit_earth.hose"), message("fit_earth.broken")
+        return FitCheck("fit earth", "stop", says, why, None, limit, COMMON, "earth_lead")
+    verdict: Verdict
+    if earth.allowed is None:
         verdict, why = "unknown", message("fit_earth.nothing_allowed")
-    elif high <= earth.allowed:
-        verdict, why = "good", message("fit_earth.enough", limit=_ohms(earth.allowed))
     elif low > earth.allowed:
         verdict, why = "stop", message("fit_earth.add_lead", limit=_ohms(earth.allowed))
+    elif high <= earth.allowed and not _may_insulate(earth.joints):
+        verdict, why = "good", message("fit_earth.enough", limit=_ohms(earth.allowed))
     else:
-        verdict, why = "unknown", message("fit_earth.measure", limit=_ohms(earth.allowed))
+        verdict, why = "unknown", _to_measure(earth, earth.allowed)
+    says = _range(earth, low, high)
     return FitCheck("fit earth", verdict, says, why, _ohms(high), limit, ASSUMED, "earth_lead")
+
+
+def _may_insulate(joints: Iterable[JointKind]) -> bool:
+    return any(joint_earths()[joint].may_insulate for joint in joints)
+
+
+def _range(earth: BodyEarth, low: float, high: float) -> Message:
+    """Return what the joints add, with the volts that it costs where the current is known."""
+    ends = {"low": _ohms(low), "high": _ohms(high)}
+    if _may_insulate(earth.joints):
+        return message("fit_earth.may_insulate", **ends)
+    if earth.current is None:
+        return message("fit_earth.range_alone", **ends)
+    return message("fit_earth.range", drop=SiValue(earth.current * high, Kind.VOLTAGE), **ends)
+
+
+def _to_measure(earth: BodyEarth, allowed: float) -> Message:
+    """Return the measurement that settles it, and from how many volts the needle is off."""
+    if earth.current is None:
+        return message("fit_earth.measure", limit=_ohms(allowed))
+    drop = SiValue(earth.current * allowed, Kind.VOLTAGE)
+    current = SiValue(earth.current, Kind.CURRENT)
+    return message("fit_earth.measure_drop", limit=_ohms(allowed), current=current, drop=drop)
 
 
 def _measured(earth: BodyEarth, limit: SiValue | None) -> FitCheck:
@@ -182,11 +222,6 @@ def _measured(earth: BodyEarth, limit: SiValue | None) -> FitCheck:
 
 def _ohms(value: float) -> SiValue:
     return SiValue(value, Kind.RESISTANCE)
-
-
-def _drop(earth: BodyEarth, ohms: float) -> SiValue:
-    volts = math.nan if earth.current is None else earth.current * ohms
-    return SiValue(volts, Kind.VOLTAGE)
 
 
 def return_check(terminals: int | None, earth_return: SenderReturn, system: System) -> FitCheck:
@@ -277,7 +312,7 @@ def contact_check(earth_return: SenderReturn, seals: Iterable[JointKind], lead: 
         verdict,
         message(key, **span),
         message(f"{key}_how", **span),
-        _ohms(high),
+        None if math.isinf(high) else _ohms(high),
         None,
         ASSUMED,
         "earth_lead",

@@ -2,28 +2,27 @@
 
 A reading's error is normal; half its stated error (95 %) is its standard uncertainty (JCGM 100,
 k = 2). Where a part lies between its limits nobody knows: a rectangle, whose (width)²/12 is added
-to the variance about the middle of the limits. On a taper thread a calliper may sit a turn away
-from where it is meant to: a rectangle of one turn either way is added. Likelihoods of the readings
-multiply; all threads are equally likely beforehand.
+to the variance about the middle of the limits. Wear, where it is said to be possible, only thins a
+male's crests and opens a female's: then any size from the limits to `WORN` pitches beyond them on
+that side is as likely, and the distance counts from there. On a taper thread a calliper may sit a
+turn away from where it is meant to: a rectangle of one turn either way is added. Likelihoods of the
+readings multiply; all threads are equally likely beforehand.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from catalog.errors import UserError
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
 from catalog.threads.standards import threads
 from catalog.threads.thread import Diameters, Gender, Thread
-from retrofit.fit.thread_readings import CALLIPER, FITS, Measured, impossible
+from retrofit.fit.thread_readings import CALLIPER, FITS, WORN, Measured, Reading, impossible
 
 ANGLE_ERROR = math.radians(2.0)
 """Error of a flank angle judged with a profile gauge against the light, 95 % (assumed)."""
-
-RIVAL = 1.0 / 20.0
-"""Share of the best thread's likelihood from which another one is a look-alike (assumed)."""
 
 SEPARATES = 3.0
 """Standard deviations between two expected readings that tell two threads apart."""
@@ -94,7 +93,7 @@ class Identity:
     fitting : tuple of Candidate
         Those that all readings agree with.
     look_alikes : tuple of Separation
-        The best against each other thread that the readings do not rule out.
+        The best against each other thread that all readings agree with too, however unlikely.
     problems : tuple of Message
         Where nothing fits: which measurement to repeat, and what else would fit.
     """
@@ -105,21 +104,25 @@ class Identity:
     problems: tuple[Message, ...]
 
 
-def _crest(part: Diameters, gender: Gender) -> tuple[float, float]:
-    """Return the middle of the limits and the variance within them of the crest diameter."""
+def _crest(part: Diameters, gender: Gender, wear: float) -> tuple[float, float]:
+    """Return the middle of the crest diameter within its limits and wear, and its variance."""
     span = part.major if gender == "male" else part.minor
-    return (span.low + span.high) / 2.0, (span.high - span.low) ** 2 / 12.0
+    shift = -wear / 2.0 if gender == "male" else wear / 2.0
+    return span.middle + shift, ((span.high - span.low) ** 2 + wear**2) / 12.0
 
 
-def expected(thread: Thread, gender: Gender, along: float) -> tuple[float, float]:
+def expected(
+    thread: Thread, gender: Gender, along: float, *, worn: bool = False
+) -> tuple[float, float]:
     """Return the crest diameter at a distance from tip or mouth, and its deviation [m].
 
-    A male grows along its taper, a female shrinks.
+    A male grows along its taper, a female shrinks. Worn crests lie lower by up to `WORN` pitches
+    on diameter, the male's inwards and the female's outwards.
     """
     part = thread.part(gender)
     if part is None:
         return math.nan, math.nan
-    middle, variance = _crest(part, gender)
+    middle, variance = _crest(part, gender, WORN * thread.pitch if worn else 0.0)
     slope = thread.taper if gender == "male" else -thread.taper
     placed = (thread.taper * thread.pitch) ** 2 / 3.0
     return middle + slope * along, math.sqrt(variance + placed)
@@ -128,7 +131,9 @@ def expected(thread: Thread, gender: Gender, along: float) -> tuple[float, float
 def _distances(thread: Thread, read: Measured) -> list[tuple[str, float, float]]:
     """Return name, distance in deviations and deviation [m] of each reading."""
     found = []
-    if read.diameter is not None:
+    if read.diameter is not None and read.worn:
+        found.append(_worn_distance(thread, read.gender, read.diameter))
+    elif read.diameter is not None:
         at, spread = expected(thread, read.gender, 0.0)
         deviation = math.hypot(read.diameter.deviation, spread)
         found.append(("diameter", (read.diameter.value - at) / deviation, deviation))
@@ -142,6 +147,23 @@ def _distances(thread: Thread, read: Measured) -> list[tuple[str, float, float]]
         deviation = read.pitch.deviation
         found.append(("pitch", (read.pitch.value - thread.pitch) / deviation, deviation))
     return found
+
+
+def _worn_distance(thread: Thread, gender: Gender, read: Reading) -> tuple[str, float, float]:
+    """Return the diameter's distance beyond limits and wear, and the deviation of that width [m].
+
+    Inside, every size is as likely: the density 1/width is that of a normal law's top with the
+    deviation width/√(2π).
+    """
+    part = thread.part(gender)
+    if part is None:
+        return "diameter", math.nan, math.nan
+    span = part.major if gender == "male" else part.minor
+    wear = WORN * thread.pitch
+    low, high = (span.low - wear, span.high) if gender == "male" else (span.low, span.high + wear)
+    beyond = min(read.value - low, 0.0) + max(read.value - high, 0.0)
+    unsure = math.hypot(read.deviation, thread.taper * thread.pitch / math.sqrt(3.0))
+    return "diameter", beyond / unsure, max((high - low) / math.sqrt(2.0 * math.pi), unsure)
 
 
 def _log_likelihood(distances: list[tuple[str, float, float]]) -> float:
@@ -211,8 +233,17 @@ def identify(read: Measured) -> Identity:
         tuple(candidates),
         fitting,
         _look_alikes(fitting, read),
-        () if fitting else (_nothing_fits(candidates, read),),
+        () if fitting else (_nothing_fits(candidates, read), *_if_worn(read)),
     )
+
+
+def _if_worn(read: Measured) -> tuple[Message, ...]:
+    """Return what it would be with worn crests; empty where that is no way out either."""
+    if read.worn or read.diameter is None:
+        return ()
+    found = identify(replace(read, worn=True)).fitting
+    names = _list([each.thread for each in found])
+    return (message("identity.if_worn", names=names),) if found else ()
 
 
 def _farthest(candidate: Candidate) -> float:
@@ -224,13 +255,11 @@ def _look_alikes(fitting: tuple[Candidate, ...], read: Measured) -> tuple[Separa
         return ()
     best, *others = fitting
     return tuple(
-        separation(best.thread, other.thread, read.gender)
-        for other in others
-        if other.probability >= RIVAL * best.probability
+        separation(best.thread, other.thread, read.gender, worn=read.worn) for other in others
     )
 
 
-def separation(first: Thread, second: Thread, gender: Gender) -> Separation:
+def separation(first: Thread, second: Thread, gender: Gender, *, worn: bool = False) -> Separation:
     """Return the measurement that tells two threads apart best, with usual instruments.
 
     Parameters
@@ -239,6 +268,8 @@ def separation(first: Thread, second: Thread, gender: Gender) -> Separation:
         Two threads that have this gender.
     gender : "male" or "female"
         Which part is in the hand.
+    worn : bool
+        Whether its crests may be worn, which takes from what their diameter tells.
 
     Returns
     -------
@@ -247,8 +278,8 @@ def separation(first: Thread, second: Thread, gender: Gender) -> Separation:
         taper over the useful length, flank angle.
     """
     (one, spread_one), (two, spread_two) = (
-        expected(first, gender, 0.0),
-        expected(second, gender, 0.0),
+        expected(first, gender, 0.0, worn=worn),
+        expected(second, gender, 0.0, worn=worn),
     )
     sign = 1.0 if gender == "male" else -1.0
     lengths = [each.useful_length for each in (first, second) if each.useful_length]

@@ -19,6 +19,10 @@ source)."""
 FITS = 3.0
 """Standard deviations within which a reading agrees with a thread (99.7 % of a normal law)."""
 
+WORN = 0.5
+"""Most that wear takes off the crests, on diameter, over the pitch (assumed): about a third of the
+depth of the thread."""
+
 STEEPEST = 1.0 / 8.0
 """Steepest taper on diameter that is read as a thread's: twice the 1:16 of the standards."""
 
@@ -72,6 +76,8 @@ class Measured:
         Distance of the two [m], above 0 where there is a second.
     pitch : Reading or None
         Crest to crest along the axis.
+    worn : bool
+        Whether the crests may be worn: a male thinner, a female wider than its limits.
     """
 
     gender: Gender
@@ -79,6 +85,7 @@ class Measured:
     second: Reading | None = None
     apart: float = 0.0
     pitch: Reading | None = None
+    worn: bool = False
 
 
 def impossible(read: Measured) -> list[Message]:

@@ -28,9 +28,9 @@ class FitCheck:
     name : str
         Which question: "thread", "engagement", "chain", "lag", "overhang", "remote", "seal",
         "seal contact", "fit earth", "return", "pressure", "medium", "temperature", "in fuel",
-        "immersion", "air pocket", "electrolysis", "place", "shared", "terminals", "switch point",
-        "switch test", "contact", "contact rating", "broken wire", "lamp glow", "excitation",
-        "panel hole", "panel depth".
+        "immersion", "bore", "air pocket", "electrolysis", "place", "shared", "terminals",
+        "switch point", "switch test", "contact", "contact rating", "broken wire", "lamp glow",
+        "excitation", "panel hole", "panel depth".
     verdict : str
         "good", "caution", "stop" or "unknown".
     says, why : Message

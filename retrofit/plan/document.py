@@ -15,7 +15,7 @@ from catalog.parts.fields import (
     QuantityName,
     Reading,
 )
-from catalog.parts.fitting import MountedAt
+from catalog.parts.fitting import MountedAt, pressure_problems, temperature_problems
 from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
 from catalog.provenance import Figure
@@ -175,6 +175,8 @@ def _warning_problems(duty: Duty) -> Iterator[Message]:
     kind, warning, highest = duty.kind, duty.warning, duty.highest_pressure
     if highest is not None and not highest.si(Kind.PRESSURE) > 0.0:
         yield message("duty.no_pressure", text=str(highest))
+    yield from pressure_problems({"highest_pressure": highest}, "duty")
+    yield from temperature_problems({"highest_temperature": duty.highest_temperature}, "duty")
     if warning is None:
         return
     readings = [one for one in (warning.at, warning.normal) if one is not None]

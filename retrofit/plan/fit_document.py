@@ -9,7 +9,7 @@ from typing import Literal
 
 from catalog.errors import UserError
 from catalog.fittings.adapters import adapters
-from catalog.message import Message, message
+from catalog.message import Message, SiValue, message
 from catalog.parts.fields import (
     AmpereFigure,
     Difference,
@@ -19,7 +19,7 @@ from catalog.parts.fields import (
     VoltFigure,
     Watts,
 )
-from catalog.parts.fitting import Port, Seal
+from catalog.parts.fitting import Port, Seal, length_problems
 from catalog.quantities.kinds import Kind
 from catalog.quantities.numerals import shown
 from retrofit.installation import YesNo
@@ -194,17 +194,21 @@ def _piece_problems(keys: tuple[str, ...] | None) -> Iterator[Message]:
         yield message("fit.many_pieces", most=MOST_ADAPTERS)
 
 
+MOST_AMPERES, MOST_VOLTS = 100.0, 100.0
+"""Most that is read in a sender's earth, far beyond any gauge."""
+
+
 def _figure_problems(fit: Fit) -> Iterator[Message]:
-    lengths = {
-        "adapter_thread": fit.adapter_thread,
-        "panel_hole": fit.panel.hole,
-        "panel_body": fit.panel.body,
-        "panel_room": fit.panel.room,
-        "panel_depth": fit.panel.depth,
-    }
-    for name, length in lengths.items():
-        if length is not None and not length.si(Kind.LENGTH) > 0.0:
-            yield message("fit.not_positive", what=message(f"step.fit.{name}"), text=str(length))
+    panel = fit.panel
+    yield from length_problems({"adapter_thread": fit.adapter_thread})
+    yield from length_problems(
+        {
+            "panel_hole": panel.hole,
+            "panel_body": panel.body,
+            "panel_room": panel.room,
+            "panel_depth": panel.depth,
+        }
+    )
     lamp = fit.charge_lamp
     watts = {} if lamp is None else {"charge_bulb": lamp.bulb, "charge_rated": lamp.rated}
     for name, power in watts.items():
@@ -218,5 +222,22 @@ def _figure_problems(fit: Fit) -> Iterator[Message]:
     if fit.earth_current is not None and not fit.earth_current.amount.number > 0.0:
         what = message("step.fit.earth_current")
         yield message("fit.not_positive", what=what, text=str(fit.earth_current.amount))
+    yield from _beyond(fit)
     if fit.beside_grams is not None and not 0.0 < fit.beside_grams < 1e5:
         yield message("fitting.mass", grams=fit.beside_grams)
+
+
+def _beyond(fit: Fit) -> Iterator[Message]:
+    """Give a message for volts and amperes that no sender's earth has."""
+    figures = (
+        ("earth_drop", fit.earth_drop, Kind.VOLTAGE, MOST_VOLTS),
+        ("earth_current", fit.earth_current, Kind.CURRENT, MOST_AMPERES),
+    )
+    for name, figure, kind, most in figures:
+        if figure is not None and figure.si(kind) > most:
+            yield message(
+                "fitting.too_much",
+                what=message(f"step.fit.{name}"),
+                text=str(figure.amount),
+                limit=SiValue(most, kind),
+            )

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from catalog.message import message
 from catalog.quantities.kinds import Kind
 from retrofit.fit.adapters import Chain
+from retrofit.fit.engagement import rest
 from retrofit.fit.place import (
     OPEN_TRACK,
     InFuel,
@@ -18,12 +20,14 @@ from retrofit.fit.place import (
 )
 from retrofit.fit.ratings import (
     Heat,
+    InTheWay,
+    bore_check,
     immersion_check,
     medium_check,
     pressure_check,
     temperature_check,
 )
-from retrofit.fit.verdict import FitCheck
+from retrofit.fit.verdict import COMMON, FitCheck
 from retrofit.plan.document import Duty
 from retrofit.plan.fit_said import Said, si
 
@@ -85,9 +89,45 @@ def _ratings(said: Said) -> Iterator[FitCheck]:
 def _wetted(said: Said, chain: Chain | None) -> Iterator[FitCheck]:
     """Give the checks of a probe that has to stand in the flow."""
     fitting, port = said.fitting, said.port
-    if said.begun or fitting.probe is not None:
-        wall = si(port.wall, Kind.LENGTH)
-        in_the_way = None if wall is None or chain is None else wall + chain.added
-        yield immersion_check(si(fitting.probe, Kind.LENGTH), in_the_way)
+    probe = si(fitting.probe, Kind.LENGTH)
+    if said.begun or probe is not None:
+        yield _contradicted(said) or immersion_check(probe, _in_the_way(said, chain))
+    if chain is not None and chain.pieces and not chain.remote and _passes_pieces(said):
+        yield bore_check(si(fitting.probe_diameter, Kind.LENGTH), chain.least_bore)
     if said.begun or port.highest_point != "unknown":
         yield air_pocket_check(port.highest_point, port.bled)
+
+
+def _passes_pieces(said: Said) -> bool:
+    """Return whether a probe reaches beyond its own thread, into the pieces before it."""
+    probe, thread = said.fitting.probe, said.fitting.thread_length
+    if probe is None:
+        return said.fitting.probe_diameter is not None
+    return thread is None or probe.si(Kind.LENGTH) > thread.si(Kind.LENGTH)
+
+
+def _contradicted(said: Said) -> FitCheck | None:
+    """Return that wall and threaded depth cannot both be; None where they can."""
+    if not said.wall_contradicts:
+        return None
+    says, why = message("fit.wall.contradicts"), message("fit.wall.measure")
+    return FitCheck("immersion", "unknown", says, why, basis=COMMON, field="wall")
+
+
+def _in_the_way(said: Said, chain: Chain | None) -> InTheWay | None:
+    """Return what a probe has to pass: wall, pieces, and how far taper threads stand proud.
+
+    A piece of the stock is as long as its table says where its thread comes to rest halfway; the
+    sender's own thread is measured.
+    """
+    wall = si(said.port.wall, Kind.LENGTH)
+    if wall is None or chain is None or not all(joint.goes for joint in chain.joints):
+        return None
+    least = most = wall + chain.added
+    *inner, last = chain.joints
+    for joint in inner:
+        if joint.male.taper:
+            low, high = rest(joint, None).engaged
+            least, most = least - (high - low) / 2.0, most + (high - low) / 2.0
+    low, high = rest(last, si(said.fitting.thread_length, Kind.LENGTH)).proud
+    return InTheWay(max(least + low, 0.0), most + high)

@@ -61,11 +61,8 @@ class Said:
 def returns_of(sender: Sender) -> EarthReturn:
     """Return how a sender returns its current: one terminal leaves no way but its body."""
     fitting = sender.fitting or _NO_FITTING
-    return (
-        "body"
-        if sender.earth_return == "unknown" and fitting.terminals == 1
-        else sender.earth_return
-    )
+    only = sender.earth_return == "unknown" and fitting.terminals == 1
+    return "body" if only else sender.earth_return
 
 
 def said_of(pairing: Pairing, duty: Duty) -> Said:

@@ -17,16 +17,14 @@ from catalog.quantities.kinds import Kind
 from catalog.threads.thread import Thread
 from retrofit.fit.adapters import (
     Chain,
-    Overhang,
     chain_check,
     chain_of,
     lag_check,
-    overhang,
-    overhang_check,
     remote_check,
     shortest_chain,
 )
 from retrofit.fit.engagement import Engagement, engagement
+from retrofit.fit.overhang import Overhang, overhang, overhang_check, unweighed_check
 from retrofit.fit.panel import panel_depth, panel_hole
 from retrofit.fit.seal import (
     BodyEarth,
@@ -34,6 +32,7 @@ from retrofit.fit.seal import (
     contact_check,
     earth_check,
     return_check,
+    right_seals,
     seal_check,
 )
 from retrofit.fit.thread_fit import ThreadFit, thread_fit
@@ -113,7 +112,7 @@ def fit_of(pairing: Pairing, duty: Duty) -> Fitted:
     allowed = allowed_ohms(pairing, duty) if said.begun else None
     found = [*_thread_checks(said, direct, chain, engaged)]
     if chain is not None:
-        found += [*_chain_checks(said, chain, hangs), *_seal_checks(chain, seals)]
+        found += [*_chain_checks(said, chain, hangs), *_seal_checks(said, chain, seals)]
     if said.begun:
         found += _earth_checks(said, chain, seals, allowed)
     found += [*place_checks(said, chain), *switch_checks(said), *_panel_checks(said)]
@@ -132,12 +131,18 @@ def _seals(said: Said, chain: Chain | None) -> tuple[JointKind | None, ...]:
     if chain is None:
         return ()
     chosen: list[JointKind | None] = [None] * len(chain.joints)
-    for number, seal in enumerate(said.fit.seals[: len(chosen)]):
-        chosen[number] = None if seal == "unknown" else seal
+    if not _left_over(said, chain):
+        for number, seal in enumerate(said.fit.seals[: len(chosen)]):
+            chosen[number] = None if seal == "unknown" else seal
     own = said.fitting.seal
     if chosen[-1] is None and own != "unknown":
         chosen[-1] = own
     return tuple(chosen)
+
+
+def _left_over(said: Said, chain: Chain) -> bool:
+    """Return whether seals are said of joints that are not there: another chain was meant."""
+    return any(seal != "unknown" for seal in said.fit.seals[len(chain.joints) :])
 
 
 # --- thread and chain -----------------------------------------------------------------------------
@@ -165,7 +170,11 @@ def _thread_checks(
 def _engaged(said: Said, chain: Chain) -> Engagement:
     """Return how many turns hold in the port: of the sender, or of the first adapter."""
     goes_in = said.fit.adapter_thread if chain.pieces else said.fitting.thread_length
-    found = engagement(chain.joints[0], si(goes_in, Kind.LENGTH), si(said.port.depth, Kind.LENGTH))
+    depth = None if said.wall_contradicts else si(said.port.depth, Kind.LENGTH)
+    found = engagement(chain.joints[0], si(goes_in, Kind.LENGTH), depth)
+    if said.wall_contradicts:
+        says, why = message("fit.wall.contradicts"), message("fit.wall.measure")
+        return replace(found, check=replace(found.check, says=says, why=why, field="depth"))
     if said.port.depth is None:
         field = "depth"
     else:
@@ -191,9 +200,11 @@ def _chain_checks(said: Said, chain: Chain, hangs: Overhang | None) -> Iterator[
     supported = said.fit.supported == "yes"
     if hangs is not None and hangs.mass:
         yield overhang_check(hangs, supported)
-    elif hangs is None and chain.pieces:
-        says, why = message("fit.overhang.unknown"), message("fit.overhang.weigh")
-        yield FitCheck("overhang", "unknown", says, why, basis=ASSUMED, field="body_mass")
+    elif hangs is None:
+        length = si(said.fitting.body_length, Kind.LENGTH)
+        unweighed = unweighed_check(chain, length, said.duty.quantity, supported)
+        if unweighed is not None:
+            yield unweighed
     remote = remote_check(chain, said.earth_return, said.fit.earth_lead == "yes")
     if remote is not None:
         yield remote
@@ -202,8 +213,14 @@ def _chain_checks(said: Said, chain: Chain, hangs: Overhang | None) -> Iterator[
 # --- seal and earth -------------------------------------------------------------------------------
 
 
-def _seal_checks(chain: Chain, seals: tuple[JointKind | None, ...]) -> Iterator[FitCheck]:
+def _seal_checks(
+    said: Said, chain: Chain, seals: tuple[JointKind | None, ...]
+) -> Iterator[FitCheck]:
     """Give the worst of all joints: the others are as good or better."""
+    if _left_over(said, chain):
+        says, why = message("seal.left_over"), message("seal.left_over_how")
+        yield FitCheck("seal", "unknown", says, why, basis=COMMON, field="seal0")
+        return
     found = [
         (seal_check(joint, seal), number)
         for number, (joint, seal) in enumerate(zip(chain.joints, seals, strict=True))
@@ -215,6 +232,12 @@ def _seal_checks(chain: Chain, seals: tuple[JointKind | None, ...]) -> Iterator[
     yield FitCheck(
         check.name, check.verdict, check.says, check.why, basis=check.basis, field=f"seal{number}"
     )
+
+
+def _believed(chain: Chain, seals: tuple[JointKind | None, ...]) -> tuple[JointKind | None, ...]:
+    """Return the seals that can be in their joints: of the others nobody knows what is there."""
+    pairs = zip(chain.joints, seals, strict=True)
+    return tuple(seal if seal in right_seals(joint) else None for joint, seal in pairs)
 
 
 def _as_they_may_be(chain: Chain, seals: tuple[JointKind | None, ...]) -> tuple[JointKind, ...]:
@@ -252,6 +275,7 @@ def _earth_checks(
     yield return_check(said.fitting.terminals, sender.earth_return, _system(said))
     if chain is None or said.earth_return == "insulated":
         return
+    seals = _believed(chain, seals)
     joints, lead = _as_they_may_be(chain, seals), said.fit.earth_lead == "yes"
     measured = said.fit.earth_drop is not None
     unsaid = None in seals and not lead and not measured and "hose" not in joints

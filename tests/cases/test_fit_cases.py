@@ -9,12 +9,9 @@ from catalog.fittings.panel import panel_sizes
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from catalog.threads.standards import thread
-from retrofit.fit.adapters import (
-    overhang,
-    overhang_check,
-    shortest_chain,
-)
+from retrofit.fit.adapters import shortest_chain
 from retrofit.fit.lamp import excitation
+from retrofit.fit.overhang import overhang, overhang_check
 from retrofit.fit.panel import panel_depth, panel_hole
 from retrofit.fit.place import wires_check
 from retrofit.fit.seal import return_check

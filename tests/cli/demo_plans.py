@@ -67,12 +67,14 @@ FITTED: dict[str, dict[str, Any]] = {
         },
         "fitting": {
             "thread": "1/8-27 NPT",
+            "thread_length": "10 mm",
             "terminals": 1,
             "max_pressure": "7 bar",
             "coldest": "-30 °C",
             "hottest": "150 °C",
             "media": ["oil", "coolant", "water"],
             "probe": "30 mm",
+            "probe_diameter": "4 mm",
             "body_length": "32 mm",
             "body_mass_grams": 55.0,
             "basis": INVENTED,
@@ -80,7 +82,7 @@ FITTED: dict[str, dict[str, Any]] = {
         "fit": {
             "port": {
                 "thread": "M10x1",
-                "depth": "14 mm",
+                "depth": "12 mm",
                 "wall": "12 mm",
                 "mounted_at": "thermostat housing",
                 "highest_point": "no",

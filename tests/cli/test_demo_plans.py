@@ -77,6 +77,7 @@ def test_that_the_launch_needs_an_adapter_that_draws_its_probe_out_of_the_flow()
     assert chain is not None
     assert [piece.key for piece in chain.pieces] == ["adapter-m10-npt-1-8"]
     cautions = {one.name for one in found.fit.checks if one.verdict == "caution"}
-    # 30 mm of probe, less 14 mm of adapter and 12 mm of wall.
+    # 30 mm of probe, less 14 mm of adapter and 12 mm of wall, and 1.2 to 6.4 mm that a taper thread
+    # of 10 mm stands proud.
     assert cautions == {"lag", "immersion", "seal contact"}
     assert {one.verdict for one in found.fit.checks} == {"good", "caution"}

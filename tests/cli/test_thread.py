@@ -45,8 +45,14 @@ def test_that_a_female_is_measured_inside(prompt: Prompt) -> None:
         (("--diameter", "9.7", "--tpi", "twenty"), "does not begin with a number"),
         (("--diameter", "9.7", "--tpi", "0"), "is no number of turns per inch"),
         (("--diameter", "9.7 kg"), "--diameter"),
+        (("--diameter", "-9.8mm"), "The diameter must be above zero"),
+        (("--diameter", "-9.8"), "The diameter must be above zero"),
+        (("--diameter", "9.55 mm", "--tpi", "27"), "With worn crests it may be 1/8-27 NPT"),
     ],
-    ids=["nothing", "no such thread", "two pitches", "no number", "none", "no length"],
+    ids=[
+        *("nothing", "no such thread", "two pitches", "no number", "none", "no length"),
+        *("below zero", "below zero, bare", "worn"),
+    ],
 )
 def test_that_what_is_no_thread_is_said_in_a_sentence(
     prompt: Prompt, words: tuple[str, ...], says: str
@@ -54,3 +60,14 @@ def test_that_what_is_no_thread_is_said_in_a_sentence(
     said = prompt("thread", "male", *words)
     assert (said.code, said.out) == (1, "")
     assert says in said.joined
+
+
+def test_that_a_worn_thread_is_found_with_its_option(prompt: Prompt) -> None:
+    said = prompt("thread", "male", "--diameter", "9.55 mm", "--tpi", "27", "--worn", "--json")
+    fitting = [one["designation"] for one in json.loads(said.out)["threads"] if one["fits"]]
+    assert fitting == ["1/8-27 NPT"]
+
+
+def test_that_a_diameter_between_two_names_their_telling_apart(prompt: Prompt) -> None:
+    told = " ".join(prompt("thread", "male", "--diameter", "9.70 mm").out.split())
+    assert "G 1/8 or 1/8-27 NPT: measure the diameter at the start and again" in told

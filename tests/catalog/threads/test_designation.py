@@ -65,6 +65,13 @@ def test_that_a_female_taper_pipe_thread_is_rc() -> None:
         ("1/8 XYZ", "thread.unread"),
         ("G 1/8 NPT", "thread.unread"),
         ("M10x1" + " " * 50 + "x", "thread.unread"),
+        ("1/8 NPTF", "thread.nptf"),
+        ("1/8-27 NPTF", "thread.nptf"),
+        ("PT 1/8", "thread.pt"),
+        ("1/8 PF", "thread.pf"),
+        ("M10x1 keg", "thread.taper_metric"),
+        ("M10x1 taper", "thread.taper_metric"),
+        ("M 14 x 1.5 K", "thread.taper_metric"),
     ],
 )
 def test_that_a_text_that_names_no_thread_is_refused_with_what_to_type(

@@ -10,9 +10,9 @@ import pytest
 from catalog.threads.standards import thread, threads
 from catalog.threads.thread import Size, Thread
 from retrofit.fit.profile import section
-from retrofit.fit.thread_fit import thread_fit
+from retrofit.fit.thread_fit import LOOSE, MIDDLE, TIGHT, thread_fit
 
-SIZES: tuple[tuple[Size, Size], ...] = (("basic", "basic"), ("high", "low"), ("low", "high"))
+SIZES: tuple[tuple[Size, Size], ...] = (MIDDLE, TIGHT, LOOSE)
 TOUCH = 2e-6
 
 
@@ -25,7 +25,7 @@ def test_that_profiles_are_clear_before_it_binds_and_overlap_beyond() -> None:
     seen = 0
     for male, female in pairs():
         found = thread_fit(male, female)
-        states = (found.basic, found.tight, found.loose)
+        states = (found.middle, found.tight, found.loose)
         for state, size in zip(states, SIZES, strict=True):
             coarse = max(male.pitch, female.pitch)
             if state.outcome == "does not start" or math.isinf(state.depth):
@@ -44,7 +44,7 @@ def test_that_profiles_are_clear_before_it_binds_and_overlap_beyond() -> None:
 @pytest.mark.parametrize("key", ["npt-1-8", "npt-1-2"])
 def test_that_an_npt_pair_touches_exactly_where_it_is_hand_tight(key: str) -> None:
     pair = thread(key)
-    depth = thread_fit(pair, pair).basic.depth
+    depth = thread_fit(pair, pair).middle.depth
     assert section(pair, pair, depth).overlap() == pytest.approx(0.0, abs=1e-9)
     # One turn deeper, the taper presses 1/32 of a pitch into the metal on each side.
     deeper = section(pair, pair, depth + pair.pitch).overlap()
@@ -55,8 +55,10 @@ def test_that_the_interference_of_m10_in_g_is_seen_in_the_drawing() -> None:
     male, female = thread("m10x1"), thread("g-1-8")
     found = thread_fit(male, female)
     assert found.outcome == "does not start"
-    # Crests 10.000 against roots 9.728 mm: 0.136 mm on the radius.
-    assert section(male, female, 2e-3).overlap() >= 0.136e-3 - TOUCH
+    # Basic crests 10.000 against roots 9.728 mm: 0.136 mm on the radius.
+    basic: tuple[Size, Size] = ("basic", "basic")
+    assert section(male, female, 2e-3, basic).overlap() >= 0.136e-3 - TOUCH
+    assert section(male, female, 2e-3).overlap() > TOUCH
 
 
 def test_that_the_drawn_diameters_are_those_of_the_thread() -> None:
@@ -64,6 +66,6 @@ def test_that_the_drawn_diameters_are_those_of_the_thread() -> None:
     drawn = section(pair, pair, 6e-3)
     assert pair.male is not None
     assert pair.female is not None
-    assert 2.0 * np.max(drawn.male[:, 1]) == pytest.approx(pair.male.major.basic)
-    assert 2.0 * np.min(drawn.female[:, 1]) == pytest.approx(pair.female.minor.basic)
+    assert 2.0 * np.max(drawn.male[:, 1]) == pytest.approx(pair.male.major.middle)
+    assert 2.0 * np.min(drawn.female[:, 1]) == pytest.approx(pair.female.minor.middle)
     assert np.all(np.diff(drawn.male[:, 0]) >= 0.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 
 import pytest
@@ -21,6 +22,8 @@ from retrofit.fit.place import (
 )
 from retrofit.fit.ratings import (
     Heat,
+    InTheWay,
+    bore_check,
     immersion_check,
     medium_check,
     pressure_check,
@@ -113,7 +116,7 @@ def test_that_both_ends_of_the_temperature_are_judged(heat: Heat, verdict: str) 
 def test_that_a_probe_must_reach_the_flow(
     probe: float | None, way: float | None, verdict: str
 ) -> None:
-    check = immersion_check(probe, way)
+    check = immersion_check(probe, None if way is None else InTheWay(way, way))
     assert check.verdict == verdict
     assert told(check)
 
@@ -121,7 +124,35 @@ def test_that_a_probe_must_reach_the_flow(
 def test_that_impossible_lengths_are_refused() -> None:
     for probe, way in ((0.0, 1e-3), (1e-3, -1e-3)):
         with pytest.raises(UserError, match="immersion"):
-            immersion_check(probe, way)
+            immersion_check(probe, InTheWay(way, way))
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "verdict"),
+    [
+        (20e-3, 25e-3, "good"),
+        (20e-3, 32e-3, "caution"),  # 8 mm in the flow at worst
+        (20e-3, 41e-3, "caution"),  # at worst it stays in the wall
+        (20e-3, math.inf, "unknown"),  # a taper thread that nobody measured
+        (40e-3, math.inf, "stop"),  # hidden however far it goes in
+    ],
+)
+def test_that_a_taper_thread_gives_a_range_whose_worst_end_decides(
+    least: float, most: float, verdict: str
+) -> None:
+    check = immersion_check(40e-3, InTheWay(least, most))
+    assert check.verdict == verdict
+    assert "inf" not in told(check)
+
+
+@pytest.mark.parametrize(
+    ("diameter", "verdict"),
+    [(4e-3, "good"), (4.8e-3, "caution"), (6e-3, "stop"), (None, "unknown")],
+)
+def test_that_a_probe_must_pass_the_narrowest_bore(diameter: float | None, verdict: str) -> None:
+    check = bore_check(diameter, 5e-3)
+    assert check.verdict == verdict
+    assert told(check)
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from retrofit.fit.seal import (
     earth_check,
     joint_ohms,
     return_check,
+    right_seals,
     seal_check,
 )
 from retrofit.fit.thread_fit import thread_fit
@@ -99,17 +100,56 @@ def test_that_a_measured_drop_is_judged_in_ohms() -> None:
     assert told(good)
 
 
-def test_that_an_unmeasured_seal_is_good_only_where_the_needle_allows_its_whole_range() -> None:
-    low, high = joint_ohms(("compound",))
+def test_that_an_unmeasured_washer_is_good_only_where_the_needle_allows_its_whole_range() -> None:
+    low, high = joint_ohms(("bonded washer",))
     verdicts = {
-        allowed: earth_check(BodyEarth(("compound",), 0.1, allowed)).verdict
+        allowed: earth_check(BodyEarth(("bonded washer",), 0.1, allowed)).verdict
         for allowed in (None, high, high / 2.0)
     }
     assert verdicts == {None: "unknown", high: "good", high / 2.0: "unknown"}
     assert low == 0.0
-    assert told(earth_check(BodyEarth(("compound",), 0.1, 0.5)))
-    assert told(earth_check(BodyEarth(("hose",), 0.1, 0.5)))
+    assert told(earth_check(BodyEarth(("bonded washer",), 0.1, 0.02)))
     assert earth_check(BodyEarth(("hose",), 0.1, 100.0)).verdict == "stop"
+
+
+@pytest.mark.parametrize("seal", ["compound", "tape"])
+def test_that_unmeasured_paste_or_tape_is_never_good_for_it_may_insulate(seal: JointKind) -> None:
+    # However much the needle allows; measured, the ohms are judged.
+    check = earth_check(BodyEarth((seal,), 0.1, 1000.0))
+    assert check.verdict == "unknown"
+    assert "may insulate in full" in told(check)
+    assert "at 100.0 mA, the most that flows, more than 100.00 V is too much" in told(check)
+    assert "Measure the volts" in told(earth_check(BodyEarth((seal,), None, 5.0)))
+    assert earth_check(BodyEarth((seal,), 0.1, 1.0, measured_drop=0.05)).verdict == "good"
+    assert earth_check(BodyEarth((seal,), 0.1, 1.0, measured_drop=0.2)).verdict == "stop"
+
+
+@pytest.mark.parametrize("joints", [("hose",), ("hose", "tape"), ("crush washer",), ("tape",)])
+@pytest.mark.parametrize("current", [None, 0.1])
+@pytest.mark.parametrize("allowed", [None, 0.001, 5.0])
+def test_that_no_sentence_of_the_earth_says_infinity_or_unknown_volts(
+    joints: tuple[JointKind, ...], current: float | None, allowed: float | None
+) -> None:
+    for lead in (False, True):
+        text = told(earth_check(BodyEarth(joints, current, allowed, lead=lead)))
+        text += told(contact_check("body", joints, lead=lead))
+        assert "∞" not in text
+        assert "infinit" not in text
+        assert "up to unknown" not in text
+
+
+@pytest.mark.parametrize("pair", [("npt-1-8", "npt-1-8"), ("r-1-8", "rc-1-8"), ("r-1-8", "g-1-8")])
+def test_that_only_what_lies_in_the_flanks_belongs_into_a_taper_joint(
+    pair: tuple[str, str],
+) -> None:
+    taper = thread_fit(thread(pair[0]), thread(pair[1]))
+    parallel = thread_fit(thread("m10x1"), thread("m10x1"))
+    assert set(right_seals(taper)) == {"compound", "tape"}
+    assert set(right_seals(parallel)) == {"bonded washer", "crush washer", "O-ring face"}
+    assert right_seals(thread_fit(thread("m10x1"), thread("npt-1-8"))) == ()
+    for seal in joint_earths():
+        good = seal_check(taper, seal).verdict, seal_check(parallel, seal).verdict
+        assert good.count("good") <= 1
 
 
 def test_that_a_lead_is_to_be_proved_under_load() -> None:

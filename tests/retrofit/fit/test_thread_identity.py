@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,7 +12,13 @@ from catalog.errors import UserError
 from catalog.threads.standards import thread, threads
 from catalog.threads.thread import Gender
 from retrofit.fit.thread_identity import expected, identify, separation
-from retrofit.fit.thread_readings import CALLIPER, Measured, Reading, turns_per_inch
+from retrofit.fit.thread_readings import (
+    CALLIPER,
+    PITCH_ERROR,
+    Measured,
+    Reading,
+    turns_per_inch,
+)
 from tests.retrofit.fit.sentences import sentence
 
 MM = 1e-3
@@ -154,3 +162,55 @@ def test_that_probabilities_sum_to_one_and_an_empty_answer_says_what_to_repeat(
     assert sum(each.probability for each in found.candidates) == pytest.approx(1.0)
     assert bool(found.fitting) != bool(found.problems)
     assert all(sentence(each) for each in found.problems)
+
+
+@pytest.mark.parametrize(
+    ("diameter", "pitch", "key"), [(9.55, 25.4 / 27.0, "npt-1-8"), (9.70, 1.0, "m10x1")]
+)
+def test_that_a_worn_thread_is_found_where_it_is_said_to_be_worn(
+    diameter: float, pitch: float, key: str
+) -> None:
+    # ASME B1.20.1: crests at the tip 9.99 mm, blunter by 0.12 at most; ISO 965-2: 9.794 mm.
+    fresh = Measured("male", read(diameter), pitch=Reading(pitch * MM, PITCH_ERROR))
+    assert key not in fitting(fresh)
+    worn = replace(fresh, worn=True)
+    assert fitting(worn)[0] == key
+    if not identify(fresh).fitting:
+        assert "identity.if_worn" in [each.key for each in identify(fresh).problems]
+
+
+def test_that_wear_takes_from_a_males_crests_and_never_adds() -> None:
+    thick = Measured("male", read(10.3), pitch=turns_per_inch(27.0))
+    assert fitting(replace(thick, worn=True)) == fitting(thick) == []
+    # A port wears wider, never narrower: M10x1 inside 8.917 to 9.153 mm (ISO 965-2).
+    wide, narrow = (
+        Measured("female", read(size), pitch=Reading(1.0 * MM, PITCH_ERROR), worn=True)
+        for size in (9.35, 8.7)
+    )
+    assert "m10x1" in fitting(wide)
+    assert "m10x1" not in fitting(narrow)
+
+
+def test_that_every_thread_is_found_again_though_it_may_be_worn() -> None:
+    for each in threads():
+        if each.male is not None:
+            at, _ = expected(each, "male", 0.0)
+            measured = Measured(
+                "male", Reading(at, CALLIPER), pitch=Reading(each.pitch, 0.01 * MM), worn=True
+            )
+            assert each.key in fitting(measured)
+
+
+@pytest.mark.parametrize("diameter", [9.60, 9.65, 9.70, 9.75, 9.80])
+def test_that_an_eighth_npt_and_an_eighth_g_are_told_apart_wherever_both_agree(
+    diameter: float,
+) -> None:
+    found = identify(Measured("male", read(diameter)))
+    agree = {each.thread.key for each in found.fitting}
+    named = {each.first.key for each in found.look_alikes}
+    named |= {each.second.key for each in found.look_alikes}
+    assert named == (agree if len(agree) > 1 else set())
+    if diameter == 9.70:
+        assert {"g-1-8", "npt-1-8"} <= named
+        text = " ".join(sentence(each.says) for each in found.look_alikes)
+        assert "G 1/8 or 1/8-27 NPT: measure the diameter at the start and again" in text

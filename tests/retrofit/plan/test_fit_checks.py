@@ -87,6 +87,7 @@ def test_that_every_question_of_a_bare_pair_of_threads_is_unknown_and_none_is_go
 
 WHOLE_FITTING: Raw = {
     "thread": "1/8-27 NPT",
+    "thread_length": "10 mm",
     "terminals": 1,
     "max_pressure": "10 bar",
     "proof_pressure": "20 bar",
@@ -154,6 +155,8 @@ def test_that_a_fit_of_which_everything_is_said_has_no_unknown_left() -> None:
 WEAK = {"max_pressure": "5 bar", "proof_pressure": None}
 NO_MARGIN = {"max_pressure": "7 bar", "proof_pressure": "8 bar"}
 NARROW = {"hole": "50 mm", "body": "52 mm"}
+UNMEASURED = {"earth_drop": None, "earth_current": None}
+UNWEIGHED = {"body_mass_grams": None, "body_length": None}
 MENDED = {"bulb": "2 W", "resistor": "82 Ω", "rated": "6 W"}
 
 CASES: list[tuple[str, str, Raw, Raw, Raw, str, str]] = [
@@ -172,7 +175,16 @@ CASES: list[tuple[str, str, Raw, Raw, Raw, str, str]] = [
     ("place", "caution", {}, {"port": {"mounted_at": "oil sump"}}, {}, "fit", "place"),
     ("place", "unknown", {}, {}, {"point": None}, "duty", "point"),
     ("engagement", "stop", {}, {"port": {"depth": "3 mm"}}, {}, "fit", "thread_length"),
+    ("engagement", "caution", {}, {"port": {"depth": "6 mm"}}, {}, "fit", "thread_length"),
     ("engagement", "unknown", {}, {"port": {"depth": None}}, {}, "fit", "depth"),
+    ("engagement", "unknown", {"thread_length": None}, {}, {}, "fit", "thread_length"),
+    ("engagement", "unknown", {}, {"port": {"wall": "8 mm"}}, {}, "fit", "depth"),
+    ("seal", "unknown", {}, {"seals": ["compound", "tape"]}, {}, "fit", "seal0"),
+    ("fit earth", "unknown", {}, UNMEASURED, {}, "fit", "earth_lead"),
+    # 40 mm of body, a tube of 8.481 and 4.24 mm: 20 MPa at 23 mm of arm for 485 g, 16 for 700 g.
+    ("overhang", "caution", {"body_mass_grams": 485.0}, {}, {}, "fit", "adapters"),
+    ("overhang", "stop", {"body_mass_grams": 700.0}, {}, {}, "fit", "adapters"),
+    ("overhang", "unknown", UNWEIGHED, {}, {}, "fit", "body_mass"),
     ("switch point", "stop", {"switch": {"operates": "0.3 bar"}}, {}, {}, "fit", "switch"),
     ("switch point", "unknown", {"switch": {"hysteresis": None}}, {}, {}, "fit", "switch"),
     ("switch point", "unknown", {}, {}, {"warning": None}, "duty", "warning_at"),
@@ -223,6 +235,69 @@ def test_that_a_probe_behind_an_adapter_stays_out_of_the_flow() -> None:
     assert found["lag"].verdict is Verdict.CAUTION
     assert found["air pocket"].verdict is Verdict.STOP
     assert "thread" not in found
+
+
+PROBED: Raw = {"thread": "1/8-27 NPT", "probe": "40 mm", "thread_length": "10 mm", "terminals": 1}
+
+
+def test_that_a_taper_thread_shortens_how_far_a_probe_stands_in_the_flow() -> None:
+    # 10 mm of thread, 4.36 − 0.5 to 4.36 + 5 turns of 0.9407 mm engaged: 1.2 to 6.4 mm proud.
+    straight: Raw = {"port": {"thread": "1/8-27 NPT", "wall": "12 mm"}}
+    found = of_fit(fitted(PROBED, straight, "temperature", medium="coolant"))["immersion"]
+    assert found.verdict is Verdict.GOOD
+    assert found.number is not None
+    assert found.number.value == pytest.approx(40e-3 - 12e-3 - 6.37e-3, abs=2e-5)
+    unmeasured = {key: value for key, value in PROBED.items() if key != "thread_length"}
+    unknown = of_fit(fitted(unmeasured, straight, "temperature", medium="coolant"))["immersion"]
+    assert unknown.verdict is Verdict.UNKNOWN
+    assert "threaded length" in sentence(unknown)
+    # A parallel sender goes to its face, measured thread or not.
+    parallel: Raw = {"port": {"thread": "M10x1", "wall": "12 mm"}}
+    face = of_fit(fitted({**unmeasured, "thread": "M10x1"}, parallel, "temperature"))["immersion"]
+    assert face.number is not None
+    assert face.number.value == pytest.approx(28e-3)
+
+
+def test_that_a_wall_thinner_than_its_thread_is_deep_is_measured_again() -> None:
+    port = {"thread": "1/8-27 NPT", "wall": "8 mm", "depth": "10 mm"}
+    found = of_fit(fitted(PROBED, {"port": port}, "temperature", medium="coolant"))
+    for name in ("engagement", "immersion"):
+        assert found[name].verdict is Verdict.UNKNOWN
+        assert "again" in sentence(found[name])
+
+
+@pytest.mark.parametrize(
+    ("diameter", "verdict"), [("6 mm", "stop"), ("4 mm", "good"), (None, "unknown")]
+)
+def test_that_a_probe_is_held_against_the_bore_of_its_adapter(
+    diameter: str | None, verdict: str
+) -> None:
+    fitting = PROBED if diameter is None else {**PROBED, "probe_diameter": diameter}
+    adapted = of_fit(fitted(fitting, {"port": {"thread": "M10x1"}}, "temperature"))
+    assert adapted["bore"].verdict.value == verdict
+    assert adapted["bore"].field == "probe_diameter"
+    straight = of_fit(fitted(fitting, {"port": {"thread": "1/8-27 NPT"}}, "temperature"))
+    assert "bore" not in straight
+
+
+def test_that_a_seal_of_the_old_thread_is_neither_tight_nor_an_earth() -> None:
+    # A crush washer was right for M10x1; in a taper joint it lies beside the thread.
+    fit = {"port": {"thread": "1/8-27 NPT"}, "seals": ["crush washer"], "isolated": "no"}
+    found = of_fit(fitted({"thread": "1/8-27 NPT", "terminals": 1}, fit))
+    assert found["seal"].verdict is Verdict.STOP
+    assert found["fit earth"].verdict is Verdict.UNKNOWN
+    assert "seal contact" not in found or found["seal contact"].verdict is not Verdict.GOOD
+    parallel = {**fit, "port": {"thread": "M10x1"}, "seals": ["compound"]}
+    assert of_fit(fitted({"thread": "M10x1"}, parallel))["seal"].verdict is Verdict.STOP
+
+
+def test_that_the_same_canister_is_judged_alike_straight_in_and_behind_a_bush() -> None:
+    heavy = {"thread": "1/8-27 NPT", "body_mass_grams": 485.0, "body_length": "80 mm"}
+    verdicts = {
+        port: of_fit(fitted(heavy, {"port": {"thread": port}}))["overhang"].verdict.value
+        for port in ("1/8-27 NPT", "1/2-14 NPT", "M18x1.5", "M10x1")
+    }
+    assert set(verdicts.values()) == {"stop"}
 
 
 def test_that_a_hose_breaks_a_body_return_and_a_lead_mends_it() -> None:
@@ -281,7 +356,7 @@ BAD: list[tuple[Raw, Raw, Raw, str]] = [
     ({}, {"port": {"thread": "M10"}}, {}, "thread.which_pitch"),
     ({}, {"adapters": ["a-bit-of-pipe"]}, {}, "fit.no_piece"),
     ({}, {"earth_drop": "-1 V"}, {}, "fit.drop"),
-    ({}, {"panel": {"hole": "0 mm"}}, {}, "fit.not_positive"),
+    ({}, {"panel": {"hole": "0 mm"}}, {}, "fitting.length"),
     ({"max_pressure": "10 bar", "proof_pressure": "5 bar"}, {}, {}, "pressure_rating.order"),
     ({"coldest": "90 °C", "hottest": "20 °C"}, {}, {}, "heat.order"),
     ({"switch": {"operates": "50 °C"}}, {}, {}, "switch.other_quantity"),
@@ -294,6 +369,14 @@ BAD: list[tuple[Raw, Raw, Raw, str]] = [
         "duty.warning_order",
     ),
     ({}, {}, {"highest_pressure": "0 bar"}, "duty.no_pressure"),
+    ({}, {}, {"highest_pressure": "1e12 bar"}, "fitting.too_much"),
+    ({}, {}, {"highest_temperature": "-400 °C"}, "fitting.below_zero"),
+    ({"hottest": "5000 °C"}, {}, {}, "fitting.too_hot"),
+    ({}, {"port": {"depth": "95 m"}}, {}, "fitting.too_long"),
+    ({}, {"adapter_thread": "95 m"}, {}, "fitting.too_long"),
+    ({}, {"earth_current": "5000 A"}, {}, "fitting.too_much"),
+    ({"switch": {"operates": "1e12 bar"}}, {}, {}, "fitting.too_much"),
+    ({"thread": "1/8 NPTF"}, {}, {}, "thread.nptf"),
 ]
 
 
