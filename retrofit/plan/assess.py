@@ -35,7 +35,7 @@ from retrofit.plan.checks.sharers import (
 from retrofit.plan.checks.spread import check_spread
 from retrofit.plan.checks.supply import check_supply
 from retrofit.plan.checks.wiper import check_wiper
-from retrofit.plan.checks.wires import check_offset, check_wires
+from retrofit.plan.checks.wires import check_cranking, check_offset, check_wires
 from retrofit.plan.document import Pairing, Plan
 from retrofit.plan.fits import Fitted, fit_of
 from retrofit.plan.loads import loads_of
@@ -275,6 +275,7 @@ def _checks(plan: Plan, facts: Facts) -> tuple[Check, ...]:
         check_earth,
         check_wires,
         check_offset,
+        check_cranking,
         check_lamp,
         check_second,
         check_polarity,

@@ -131,8 +131,8 @@ def wire_moves(pairing: Pairing, duty: Duty) -> Array:
     )
 
 
-def load_moves(pairing: Pairing, duty: Duty, name: str) -> Array:
-    """Return how far a load or the warning lamp moves the needle when it is switched on.
+def load_moves(pairing: Pairing, duty: Duty, *names: str) -> Array:
+    """Return how far loads, or the warning lamp, move the needle when they are switched on.
 
     Parameters
     ----------
@@ -140,15 +140,16 @@ def load_moves(pairing: Pairing, duty: Duty, name: str) -> Array:
         The pairing; everything else is as at a usual reading.
     duty : Duty
         Its range and marks, as in `along`.
-    name : str
-        Name of its element: `load_name`, or "lamp".
+    *names : str
+        Names of their elements: `load_name`, or "lamp"; several are switched together.
 
     Returns
     -------
     array, shape (POINTS + marks,)
         Move with its sign [SI difference]; NaN where nobody can tell a reading.
     """
-    return np.asarray(along(pairing, duty, {name: 1.0}) - along(pairing, duty, {name: 0.0}))
+    on, off = dict.fromkeys(names, 1.0), dict.fromkeys(names, 0.0)
+    return np.asarray(along(pairing, duty, on) - along(pairing, duty, off))
 
 
 def offset_moves(pairing: Pairing, duty: Duty, volts: float, where: SharedEarth) -> Array:

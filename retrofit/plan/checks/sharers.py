@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from catalog.message import Message, message
+from catalog.message import Message, SiValue, message
 from catalog.parts.gauge import (
     CoilMovement,
     ElectronicMovement,
@@ -17,7 +17,7 @@ from catalog.parts.gauge import (
 )
 from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
-from catalog.quantities.kinds import Kind
+from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.checks.check import ROUNDING, Check, Facts, Verdict, judged
 from retrofit.plan.second_gauge import SecondReading, TripPoint, second_of, trip_of
 from retrofit.plan.shifts import along, load_moves
@@ -77,10 +77,42 @@ def _tapped(facts: Facts, trip: TripPoint | Message) -> Check:
         why = message("check.lamp.drifts", drift=drift)
         return Check("lamp", Verdict.UNKNOWN, says, why, drift, step="duty", field="allowed")
     verdict = judged(trip.drift, allowed, beyond=Verdict.STOP)
-    key = "steady" if verdict is Verdict.GOOD else "ratio"
-    why = message(f"check.lamp.{key}", drift=drift, limit=facts.apart(allowed))
     limit = facts.apart(allowed)
-    return Check("lamp", verdict, says, why, drift, limit, step="wiring", field="lamp")
+    if verdict is Verdict.STOP:
+        why = message("check.lamp.ratio", drift=drift, limit=limit)
+        return Check("lamp", verdict, says, why, drift, limit, step="wiring", field="lamp")
+    return _in_time(facts, trip, allowed, verdict)
+
+
+def _in_time(facts: Facts, trip: TripPoint, allowed: float, drifting: Verdict) -> Check:
+    """Return whether a tapped lamp comes in time; its drift counts to the late and early side."""
+    warning, kind = facts.duty.warning, facts.duty.kind
+    drift = facts.apart(trip.drift)
+
+    def told(
+        verdict: Verdict, why: Message, number: SiValue, limit: SiValue | None = None
+    ) -> Check:
+        says = message("check.lamp.trips", at=facts.value(trip.at))
+        return Check("lamp", verdict, says, why, number, limit, step="wiring", field="lamp")
+
+    if warning is None or warning.side == "unknown":
+        why = message("check.lamp.no_warning", drift=drift)
+        return replace(told(Verdict.UNKNOWN, why, drift), step="duty", field="warning")
+    danger = -1.0 if warning.side == "low" else 1.0
+    at = warning.at.si(kind)
+    late = danger * (trip.at - at) + trip.drift
+    limit = allowed if warning.tolerance is None else warning.tolerance.si(difference(kind))
+    words = {"warning": facts.value(at), "late": facts.apart(late), "limit": facts.apart(limit)}
+    number, most = facts.apart(max(late, 0.0)), facts.apart(limit)
+    if late > limit * ROUNDING:
+        return told(Verdict.STOP, message("check.lamp.late", **words), number, most)
+    normal = None if warning.normal is None else warning.normal.si(kind)
+    if normal is not None and danger * (trip.at - normal) < trip.drift:
+        why = message("check.lamp.early", drift=drift, normal=facts.value(normal))
+        return told(Verdict.CAUTION, why, drift)
+    latest = facts.value(trip.at + danger * trip.drift)
+    why = message("check.lamp.in_time", warning=words["warning"], latest=latest, limit=most)
+    return told(drifting, why, number, most)
 
 
 def check_second(facts: Facts) -> Check | None:

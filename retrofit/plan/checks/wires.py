@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from catalog.message import Message, SiValue, message
 from catalog.parts.gauge import Gauge
 from catalog.quantities.kinds import Kind
@@ -9,11 +11,22 @@ from retrofit.installation import RUNS, Load, Run
 from retrofit.installation.path_ohms import path_ohms
 from retrofit.installation.sharing import SharedEarth
 from retrofit.movements import follows_supply
-from retrofit.plan.checks.check import SMALL, Check, Effect, Facts, Verdict
+from retrofit.plan.checks.check import (
+    COMMON,
+    ROUNDING,
+    SMALL,
+    Check,
+    Effect,
+    Facts,
+    Verdict,
+)
 from retrofit.plan.shifts import load_moves, offset_moves, wire_moves
 from retrofit.plan.stages import stabilised_volts
 from retrofit.terminals import SourceOhms
 from retrofit.wired import elements_known, inside_of, load_amperes, load_name, load_ohms
+
+_STRAP = 0.5
+"""Volts that an earth may lose while cranking (common practice, no source)."""
 
 _OFFSET = 0.1
 """Earth offset for which a move of the needle is told where nobody measured any [V]."""
@@ -80,22 +93,25 @@ def check_offset(facts: Facts) -> Check | None:
         missing = _missing(facts, load)
         if missing is not None:
             return Check("offset", Verdict.UNKNOWN, says, missing, step="wiring", field="loads")
-    moves = {load.name: load_moves(facts.pairing, facts.duty, load_name(load)) for load in loads}
-    effects = {name: facts.effect(move) for name, move in moves.items()}
-    told = {name: one for name, one in effects.items() if one.shift is not None}
+    told = [
+        (load, effect) for load in loads if (effect := _switched(facts, load)).shift is not None
+    ]
     if not told:
         why = message("check.earth.no_reading")
         return Check("offset", Verdict.UNKNOWN, says, why, step="wiring", field="loads")
-    name = max(told, key=lambda one: _weight(told[one]))
-    effect = told[name]
+    load, effect = max(told, key=lambda one: _weight(one[1]))
+    together = max(_together(facts, told), key=_weight, default=effect)
+    key = "check.offset.moves"
+    if _weight(together) > _weight(effect) * ROUNDING:
+        effect, key = together, "check.offset.together"
     assert effect.shift is not None
-    says = message("check.offset.moves", load=name, shift=effect.shift)
+    says = message(key, load=load.name, shift=effect.shift)
     if effect.limit is None:
         why = message("check.mark.nothing_allowed")
         return Check(
             "offset", Verdict.UNKNOWN, says, why, effect.shift, step="duty", field="allowed"
         )
-    measure = _measure(facts, next(one for one in loads if one.name == name).returns)
+    measure = _measure(facts, load.returns)
     return Check(
         "offset",
         effect.verdict,
@@ -106,6 +122,60 @@ def check_offset(facts: Facts) -> Check | None:
         step="wiring",
         field="loads",
     )
+
+
+def _switched(facts: Facts, *loads: Load) -> Effect:
+    """Return what loads do that are switched on together."""
+    names = [load_name(load) for load in loads]
+    return facts.effect(load_moves(facts.pairing, facts.duty, *names))
+
+
+def _together(facts: Facts, told: list[tuple[Load, Effect]]) -> Iterator[Effect]:
+    """Give what loads do together that move the needle the same way, for either way."""
+    for side in (-1.0, 1.0):
+        alike = [
+            load for load, one in told if one.shift is not None and one.shift.value * side > 0.0
+        ]
+        if len(alike) > 1 and (found := _switched(facts, *alike)).shift is not None:
+            yield found
+
+
+def check_cranking(facts: Facts) -> Check | None:
+    """Return what the starter's current does to the needle and its earth, None without one.
+
+    Nobody reads a gauge while cranking, so the needle's move is told and not judged; volts that
+    the earth loses are, since the current then seeks its way back through the instruments.
+    """
+    loads = [one for one in facts.pairing.installation.loads if one.when == "cranking"]
+    if not loads:
+        return None
+    load = max(loads, key=lambda one: _lost(facts, one))
+    missing = _missing(facts, load)
+    if missing is not None:
+        says = message("check.cranking.unknown")
+        return Check("cranking", Verdict.UNKNOWN, says, missing, step="wiring", field="loads")
+    lost, limit = SiValue(_lost(facts, load), Kind.VOLTAGE), SiValue(_STRAP, Kind.VOLTAGE)
+    effect = _switched(facts, load)
+    says = message("check.cranking.loses", load=load.name, volts=lost)
+    if effect.shift is not None and elements_known(facts.pairing.gauge):
+        says = message("check.cranking.lifts", load=load.name, shift=effect.shift)
+    if lost.value > _STRAP * ROUNDING:
+        why = message("check.cranking.strap", volts=lost, limit=limit)
+        verdict = Verdict.CAUTION
+    else:
+        why = message("check.cranking.nobody", volts=lost)
+        verdict = Verdict.GOOD
+    return Check("cranking", verdict, says, why, lost, limit, COMMON, step="wiring", field="loads")
+
+
+def _lost(facts: Facts, load: Load) -> float:
+    """Return the volts that a load's own current loses along its earth [V]."""
+    installation = facts.pairing.installation
+    path = path_ohms(installation.path(load.returns), load.returns).ohm
+    amps, ohm = load_amperes(load), load_ohms(load, installation)
+    if ohm is not None:
+        return installation.supply.nominal.si(Kind.VOLTAGE) * path / (ohm + path)
+    return 0.0 if amps is None else abs(amps) * path
 
 
 def _weight(effect: Effect) -> float:

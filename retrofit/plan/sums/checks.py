@@ -23,6 +23,7 @@ METHODS = frozenset(
     {
         "coils",
         "copper",
+        "cranking",
         "current",
         "dial",
         "direction",

@@ -181,6 +181,17 @@ OFFSET = [
         limit=0.05,
         unit="V",
     ),
+    Case(  # two that are small each are not small together
+        "offset",
+        "caution",
+        on(KNOWN, engine_earth=strap(0.05), loads=[*amperes(1.5), *amperes(1.6, name="pump")]),
+        "check.offset.together",
+        "check.offset.measure",
+        step="wiring",
+        number=moved(0.05, 3.1),
+        limit=0.05,
+        unit="V",
+    ),
     Case(
         "offset",
         "unknown",
@@ -208,6 +219,57 @@ OFFSET = [
     ),
 ]
 
+STARTER: Raw = {"name": "starter", "when": "cranking", "on_feed": "no", "returns": "engine earth"}
+
+
+def cranking(strap_ohm: float, dial: Raw = KNOWN, ampere: str | None = "200 A") -> Raw:
+    return on(dial, engine_earth=strap(strap_ohm), loads=[{**STARTER, "amperes": ampere}])
+
+
+CRANKING = [
+    Case(  # 200 A in 2 mΩ
+        "cranking",
+        "good",
+        cranking(0.002),
+        "check.cranking.lifts",
+        "check.cranking.nobody",
+        step="wiring",
+        number=0.4,
+        limit=0.5,
+        unit="V",
+    ),
+    Case(
+        "cranking",
+        "caution",
+        cranking(0.004),
+        "check.cranking.lifts",
+        "check.cranking.strap",
+        step="wiring",
+        number=0.8,
+        limit=0.5,
+        unit="V",
+    ),
+    Case(  # what the needle does is not known; what the strap loses is
+        "cranking",
+        "caution",
+        cranking(0.004, UNKNOWN),
+        "check.cranking.loses",
+        "check.cranking.strap",
+        step="wiring",
+        number=0.8,
+        limit=0.5,
+        unit="V",
+    ),
+    Case(
+        "cranking",
+        "unknown",
+        cranking(0.004, ampere=None),
+        "check.cranking.unknown",
+        "check.offset.no_current",
+        step="wiring",
+    ),
+]
+
 
 def bulb(watts: float, earth: float) -> Raw:
     return {"lamp": {"watts": f"{watts!r} W"}, "sender_earth": f"{earth!r} Ω"}
@@ -217,6 +279,15 @@ TAP = {"circuit": "tapped from signal", "trips": "4 V"}
 FIVE = gauge(ENDS, movement={"kind": "heater", "heater": "15 Ω", "feed": "5 V"})
 HELD = {"fitted": "yes", "holds": "heat-equivalent"}
 COIL = gauge(ENDS, movement={"kind": "coil", "coil": "60 Ω", "feed": "13.5 V"})
+
+
+TRIPS_AT = (240.0 - 60.0) / 207.0
+
+
+def held_tap(warning: Raw | None) -> Raw:
+    """A tap of 4 V behind a stabiliser of 5 V, where it may have to warn."""
+    wiring = {"lamp": {**TAP, "trip_follows": "fixed"}, "stabiliser": HELD}
+    return plan(FIVE, STRAIGHT, warning=warning, wiring=wiring)
 
 
 def trip_drift() -> float:
@@ -262,15 +333,60 @@ LAMP = [
         "lamp.no_trip",
         step="wiring",
     ),
-    Case(  # behind a stabiliser nothing drifts
+    Case(  # behind a stabiliser nothing drifts, but nobody said from where on it has to warn
+        "lamp",
+        "unknown",
+        held_tap(None),
+        "check.lamp.trips",
+        "check.lamp.no_warning",
+        step="duty",
+        number=0.0,
+        unit="%",
+    ),
+    Case(  # 4 of 5 V on 15 Ω are 60 Ω: 87 % of a straight 240 to 33 Ω; it has to warn from 90 %
         "lamp",
         "good",
-        plan(FIVE, STRAIGHT, wiring={"lamp": {**TAP, "trip_follows": "fixed"}, "stabiliser": HELD}),
+        held_tap({"at": "90 %", "side": "low"}),
         "check.lamp.trips",
-        "check.lamp.steady",
+        "check.lamp.in_time",
+        step="wiring",
+        number=0.9 - TRIPS_AT,
+        limit=0.05,
+        unit="%",
+        close=1e-9,
+    ),
+    Case(
+        "lamp",
+        "stop",
+        held_tap({"at": "95 %", "side": "low"}),
+        "check.lamp.trips",
+        "check.lamp.late",
+        step="wiring",
+        number=0.95 - TRIPS_AT,
+        limit=0.05,
+        unit="%",
+        close=1e-9,
+    ),
+    Case(  # in the doubt of the warning point itself
+        "lamp",
+        "stop",
+        held_tap({"at": "90 %", "side": "low", "tolerance": "1 %"}),
+        "check.lamp.trips",
+        "check.lamp.late",
+        step="wiring",
+        number=0.9 - TRIPS_AT,
+        limit=0.01,
+        unit="%",
+        close=1e-9,
+    ),
+    Case(  # danger lies high: lit from 87 % on, and 88 % is healthy
+        "lamp",
+        "caution",
+        held_tap({"at": "90 %", "side": "high", "normal": "88 %"}),
+        "check.lamp.trips",
+        "check.lamp.early",
         step="wiring",
         number=0.0,
-        limit=0.05,
         unit="%",
     ),
     Case(  # at 11 V the signal would need 270 Ω
@@ -428,6 +544,7 @@ INSTALLED = [
     *WIRES,
     *EARTH_OF_FALLING,
     *OFFSET,
+    *CRANKING,
     *LAMP,
     *SECOND,
     *STATIONS,

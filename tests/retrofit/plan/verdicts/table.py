@@ -54,6 +54,7 @@ VERDICTS = {
     "tests": {"good", "caution", "unknown"},
     "wires": {"good", "caution", "stop", "unknown"},
     "offset": {"good", "caution", "stop", "unknown"},
+    "cranking": {"good", "caution", "unknown"},
     "lamp": {"good", "caution", "stop", "unknown"},
     "second": {"good", "caution", "stop", "unknown"},
     "polarity": {"good", "caution", "unknown"},
