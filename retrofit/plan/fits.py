@@ -161,7 +161,8 @@ def _thread_checks(
     if chain is None:
         yield direct.check
     else:
-        yield from (joint.check for joint in chain.joints if not chain.pieces or not joint.goes)
+        doubtful = [one.check for one in chain.joints if one.check.verdict != "good"]
+        yield from doubtful if chain.pieces else (one.check for one in chain.joints)
     yield chain_check(chain, port, sender)
     if engaged is not None:
         yield engaged.check

@@ -332,6 +332,15 @@ def test_that_a_chosen_chain_whose_joints_do_not_go_is_refused() -> None:
     assert found.fit.engaged is None
 
 
+def test_that_a_doubtful_joint_of_a_chain_is_told_with_its_reason() -> None:
+    # R in G: a taper male in a female that seals at its face.
+    fit = {"port": {"thread": "M10x1"}, "adapters": ["adapter-m10-g-1-8"]}
+    found = of_fit(fitted({"thread": "R 1/8"}, fit))
+    assert found["thread"].verdict is Verdict.CAUTION
+    assert "parallel male with a washer" in sentence(found["thread"])
+    assert found["chain"].verdict is Verdict.CAUTION
+
+
 def test_that_the_ohms_that_an_earth_may_have_move_the_needle_by_what_is_allowed() -> None:
     """A plain two-coil gauge: sender-path ohms add to the sender's, 184 Ω at the top.
 
@@ -405,5 +414,8 @@ def test_that_any_pair_of_threads_is_judged_and_every_check_reads_as_a_sentence(
         said = sentence(check)
         assert "{" not in said
         assert "nan" not in said.split()
+        assert "∞" not in said
+        assert "inf" not in said.split()
+        assert "up to unknown" not in said
     if found.fit.chain is not None:
         assert all(joint.goes for joint in found.fit.chain.joints)
