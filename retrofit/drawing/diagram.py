@@ -100,15 +100,22 @@ def _earth_used(pairing: Pairing) -> bool:
 
 
 def _notes(job: Job) -> float:
-    """Write what holds for the whole drawing below it; return its height [mm]."""
-    draft, said = job.draft, _said(job.pairing)
-    below = job.at.bottom
-    lines = [
-        line for key in said for line in draft.wrapped(draft.words(key), place.WIDE, 3, muted=True)
-    ]
+    """Write what holds for the whole drawing; return its height [mm].
+
+    In the empty corner below the lead where nothing is drawn there, else below all.
+    """
+    draft, said, below = job.draft, _said(job.pairing), job.at.bottom
+    installation = job.pairing.installation
+    lamp = installation.lamp
+    taken = installation.second is not None
+    taken = taken or (lamp is not None and lamp.circuit == "tapped from signal")
+    left, top = (0.0, below + 3.0) if taken else (place.NOTES, job.at.lead + place.NOTES_BELOW)
+    room = place.WIDE - left
+    lines = [line for key in said for line in draft.wrapped(draft.words(key), room, 3, muted=True)]
     if lines:
-        draft.say(lines, (0.0, below + 3.0), place.WIDE)
-    return below + 1.5 + place.LINE * len(lines)
+        draft.say(lines, (left, top), room)
+    foot = top - 1.5 + place.LINE * len(lines)
+    return max(below, foot)
 
 
 def _said(pairing: Pairing) -> list[str]:

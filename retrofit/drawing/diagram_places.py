@@ -40,10 +40,14 @@ SENDER_MIDDLE = 26.0
 ENGINE = 72.0
 SENDER_RUN = (30.0, 66.0)
 ENGINE_RUN = (66.0, 20.0)
+NOTES = 86.0
 SECOND = (85.0, 114.0)
 SECOND_FEED = (119.0, 141.0)
 DRIVER = (152.0, 184.0)
 """Places across."""
+
+NOTES_BELOW = 16.0
+"""From the lead down to the notes in the corner [mm]."""
 
 ROW = 10.4
 _RAIL = 5.0

@@ -10,7 +10,7 @@ from retrofit.drawing.lettering import shorten, width
 from retrofit.drawing.look import BODY, SMALL, Look
 from retrofit.drawing.signs import shown_sign, true_sign, verdict_sign
 from retrofit.drawing.spot import Spot
-from retrofit.drawing.svg import Element, Point, Type, group, text
+from retrofit.drawing.svg import UNITS, Element, Point, Type, group, text
 from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import Verdict
 
@@ -68,7 +68,7 @@ def _shown(assessment: Assessment, spot: Spot) -> Message:
 def _pair(look: Look, true: str, shown: str, room: float, y: float) -> list[Element]:
     signs = 2.0 * (_SIGN + _SIGN_GAP) + _BETWEEN
     words = width(true, 1.0, bold=True) + width(shown, 1.0, bold=True)
-    size = min(BODY, (room - signs) / words)
+    size = min(BODY, math.floor(UNITS * (room - signs) / words) / UNITS)  # as it is written
     wide = size * words + signs
     x = (room - wide) / 2.0
     palette = look.palette

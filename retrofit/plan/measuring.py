@@ -141,7 +141,7 @@ def _of_check(found: Assessment, check: Check) -> Iterator[Measuring]:
     if name is not None:
         yield _step(name, found, check)
     elif check.why.key != _SPREAD:
-        yield _asked(f"{check.name} {check.mark} {check.why.key}", check.says, check.why)
+        yield _asked(f"{check.mark} {check.says.key} {check.why.key}", check.says, check.why)
 
 
 def _of_unstated(found: Assessment, unstated: Message) -> Iterator[Measuring]:
@@ -205,16 +205,19 @@ def _with(name: str, found: Assessment) -> Message:
     )
 
 
-_OUT_OF_THE_PORT = ("sender", "threads")
-_AT_THE_SENDER = ("earth", "stray", "return", "original")
+_OUT_OF_THE_PORT = ("threads",)
+_AT_THE_SENDER = ("earth", "stray", "return", "original", "sender")
 _HOT_RESISTORS = ("dial", "friction", "pull_off")
 
 
 def _caution(name: str, duty: Duty) -> Message | None:
     tank = duty.quantity == "level" and duty.fuel != "no"
-    if name in (*_OUT_OF_THE_PORT, *_AT_THE_SENDER) and (tank or duty.fuel == "yes"):
+    fuel = tank or duty.fuel == "yes"
+    if name in _AT_THE_SENDER and fuel:
         return message("measuring.caution.fuel")
-    if name in _OUT_OF_THE_PORT:
+    if name in _OUT_OF_THE_PORT and fuel:
+        return message("measuring.caution.open_tank")
+    if name in (*_OUT_OF_THE_PORT, "sender"):
         return message(f"measuring.caution.{'tank' if duty.quantity == 'level' else 'cold'}")
     if name in _HOT_RESISTORS:
         return message("measuring.caution.hot_resistor")

@@ -31,7 +31,7 @@ def unknown_section(found: Assessment, words: Wording) -> Section | None:
     heads = tuple(words.say(f"unknown.{key}") for key in keys)
     shares = (7, 7, 14, 3, 8, 6)
     caption = words.say("unknown.caption")
-    sides: tuple[Side, ...] = ("left",) * len(keys)
+    sides: tuple[Side, ...] = tuple("left" for _ in keys)
     grid = Grid(caption, heads, rows, sides, shares, boxes=True)
     return Section("unknown", words.say("title.unknown"), (grid,), small=True)
 
@@ -40,7 +40,7 @@ def fitted_section(found: Assessment, words: Wording) -> Section:
     """Return the boxes for who fitted it and where, and for what the needle showed."""
     keys = ("machine", "hours", "by", "day")
     heads = tuple(words.say(f"fitted.{key}") for key in keys)
-    sides: tuple[Side, ...] = ("left",) * len(keys)
+    sides: tuple[Side, ...] = tuple("left" for _ in keys)
     empty = (("",) * len(keys),)
     job = Grid(words.say("fitted.job"), heads, empty, sides, (5, 2, 4, 3), boxes=True)
     blocks = [job]

@@ -14,7 +14,7 @@ from retrofit.drawing.spot import spot_at
 from retrofit.plan.assess import Assessment
 from retrofit.plan.causes import cause_says
 from retrofit.plan.lead_test import earthing_says
-from retrofit.plan.mark_readings import MarkReading, reaches, weightiest
+from retrofit.plan.mark_readings import MarkReading, Reach, reaches, weightiest
 from retrofit.plan.stages import LeadState
 from retrofit.sheet.blocks import Block, Bullets, Facts, Grid, Pictures, Prose, Section, Side
 from retrofit.sheet.wording import Wording
@@ -211,26 +211,18 @@ def sureness_section(found: Assessment, words: Wording) -> Section | None:
     blocks: list[Block] = []
     if told:
         first, name = words.text(cause_says(told[0].name)), words.name(mark.mark.name)
-        size = words.value(told[0].size, apart)
-        blocks.append(Prose(words.say("sure.least", cause=first, mark=name, size=size)))
-        heads = (
-            words.say("column.cause", mark=name),
-            _head(words, "alone_low", apart),
-            _head(words, "alone_high", apart),
-        )
-        rows = tuple(
-            (
-                words.text(cause_says(one.name)),
-                words.number(one.low, apart, sign=True),
-                words.number(one.high, apart, sign=True),
-            )
-            for one in told
-        )
-        blocks.append(Grid(words.say("sure.caption"), heads, rows, ("left", "right", "right")))
+        blocks.append(Prose(words.say("sure.least", cause=first, mark=name)))
+        rows = tuple((words.text(cause_says(one.name)), _reach(one, words, apart)) for one in told)
+        blocks.append(Facts(rows))
     blocks += _left_out(found, words)
     if not blocks:
         return None
     return Section("sureness", words.say("title.sureness"), tuple(blocks), whole=True)
+
+
+def _reach(one: Reach, words: Wording, apart: Kind) -> str:
+    low, high = (words.value(end, apart, sign=True) for end in (one.low, one.high))
+    return words.say("sure.reach", low=low, high=high)
 
 
 def _left_out(found: Assessment, words: Wording) -> list[Block]:

@@ -80,17 +80,15 @@ def _marks(found: Assessment, words: Wording) -> Iterator[str]:
         chain = {one.symbol: one for one in sums_at(found, mark.at)}
         if "s" not in chain:
             continue
-        shown = {
+        steps = {
             name: words.value(chain[symbol].result.value, chain[symbol].result.kind)
-            for name, symbol in (("ohms", "R"), ("seen", "S"), ("shown", "s"))
+            for name, symbol in (("ohms", "R"), ("seen", "S"))
         }
-        error = chain["e"].result
         yield words.say(
             "sum.mark",
             mark=mark.mark.name,
             true=words.value(mark.at, found.plan.duty.kind),
-            error=words.value(error.value, error.kind, sign=True),
-            **shown,
+            **steps,
         )
 
 

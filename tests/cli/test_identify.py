@@ -68,7 +68,7 @@ def test_that_a_gauge_is_found_and_never_earthed(prompt: Prompt) -> None:
     text = lines(said.out)
     assert said.code == 0
     assert "240 Ω empty to 33 Ω full, ratio movement, 12 V" in text
-    assert "lowest resistance of the class, 5 W" in text
+    assert "lowest ohms of the sender's class, rated for the whole supply" in text
     refused = prompt("identify", "gauge", "--quantity", "level", "--point", "0=high")
     assert refused.code == 1
     assert "Never earth the lead as a test" in refused.joined

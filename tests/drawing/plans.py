@@ -160,6 +160,13 @@ def _nothing_said() -> Raw:
     return _plan("nothing said", duty, FALLING_GAUGE, FALLING_SENDER)
 
 
+def _far_off() -> Raw:
+    duty = {"quantity": "temperature", "low": "40 °C", "high": "500 °C", "allowed": "3.5 °C"}
+    law = _table(("40 °C", "291 Ω"), ("500 °C", "1 Ω"))
+    sender = _part("Falling, known to 500 °C", "temperature", law=law)
+    return _plan("far off", duty, FALLING_GAUGE, sender)
+
+
 def _crowded() -> Raw:
     names = ["cold & <wet>", "warm", "thermostat opens", "fully open", "fan on", "alarm", "boiling"]
     at = [45, 60, 82, 86, 89, 98, 101]
@@ -178,6 +185,7 @@ PLANS: dict[str, Raw] = {
     "no dial": _no_dial(),
     "nothing said": _nothing_said(),
     "crowded": _crowded(),
+    "far off": _far_off(),
 }
 
 

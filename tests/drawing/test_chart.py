@@ -140,13 +140,50 @@ def test_that_the_corridor_is_the_allowed_error(name: str) -> None:
 
 
 def test_that_errors_off_the_chart_are_clipped_and_named_by_an_arrow() -> None:
-    reading = assessed("backwards").reading
-    assert reading is not None
-    picture = Picture(error_chart(assessed("backwards"), LOOK, SIZE).svg)
-    least, most = float(reading.error.min()), float(reading.error.max())
-    texts = picture.texts("curve")
-    assert f"to −{abs(least):.1f}\u00a0°C" in texts
-    assert f"at least +{most:.1f}\u00a0°C" in texts
+    # a range of 500 °C on a dial of 80 °C: at 500 °C its stop at 124 °C is 376 °C short
+    found = assessed("far off")
+    assert found.reading is not None
+    assert float(found.reading.error.min()) == pytest.approx(124.0 - 500.0)
+    picture = Picture(error_chart(found, LOOK, SIZE).svg)
+    assert "at least −376.0\u00a0°C" in picture.texts("curve")
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_that_the_whole_curve_and_every_mark_lie_on_the_chart(name: str) -> None:
+    found = assessed(name)
+    assert found.reading is not None
+    plot = error_chart(found, LOOK, SIZE).plot
+    errors = [*found.reading.error, *(mark.error for mark in found.marks)]
+    known = [float(error) for error in errors if math.isfinite(error)]
+    assert plot.y_low <= min(known)
+    assert max(known) <= plot.y_high
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_that_both_ends_of_the_errors_bear_numbers_and_the_values_are_named_true(
+    name: str,
+) -> None:
+    picture = Picture(error_chart(assessed(name), LOOK, SIZE).svg)
+    frame = picture.named("plot")
+    top = picture.length(frame, "y")
+    bottom = top + picture.length(frame, "height")
+    c, d = axes(picture).y
+    numbers = [figure(picture.says(one)) for one in picture.names("y")]
+    slack = 0.01 * abs(d) * (bottom - top)
+    assert min(numbers) == pytest.approx(c + d * bottom, abs=slack)
+    assert max(numbers) == pytest.approx(c + d * top, abs=slack)
+    assert picture.says("across") == "true"
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_that_the_key_names_the_dashes_where_a_stop_holds_the_needle_and_only_there(
+    name: str,
+) -> None:
+    picture = Picture(error_chart(assessed(name), LOOK, SIZE).svg)
+    dashed = [
+        one for one in picture.names("error") if "stroke-dasharray" in picture.named(one).attrib
+    ]
+    assert ("at least" in picture.texts("key")) is bool(dashed)
 
 
 def test_that_a_stretch_on_a_stop_is_dashed_and_says_at_least() -> None:

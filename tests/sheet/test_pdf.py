@@ -143,6 +143,6 @@ def test_that_a_decimal_comma_reaches_the_paper() -> None:
     made = compose(assessed("harbour-launch"), Print(german, DAY))
     pages = as_pages(made, Layout("A4", Look(GREY, german)), 30.0)
     assert len(pages) == 3
-    grid = made.section("reading").blocks[1]
+    grid = made.section("reading").blocks[2]
     assert isinstance(grid, Grid)
     assert "98,0" in grid.rows[0]
