@@ -37,7 +37,9 @@ from retrofit.drawing.svg import (
     text,
 )
 from retrofit.fit.adapters import Chain, pieces_say
+from retrofit.fit.engagement import rest
 from retrofit.fit.seal import seal_check
+from retrofit.fit.thread_fit import ThreadFit
 from retrofit.fit.verdict import worst
 from retrofit.plan.checks.check import Verdict
 
@@ -66,6 +68,8 @@ _LEFT, _ABOVE = 3.0, 7.6
 _BELOW_BODY, _FOOT = 2.6, 6.0
 _MOST, _TALLEST = 2.0, 34.0
 _DASH = (1.2, 0.8)
+_MOST_PROUD = 0.6
+"""Share of a piece that may be bare thread: the rest is its hexagon."""
 
 
 @dataclass(frozen=True)
@@ -109,10 +113,15 @@ def _long(known: float | None, usual: float, most: float = LONGEST_SHOWN) -> _Lo
 
 @dataclass(frozen=True)
 class _Piece:
-    """One piece as drawn: its name, its body outside the face behind it, and its male stub."""
+    """One piece as drawn: the face that it goes into, its body, and its male stub.
+
+    A taper stub does not go in to its shoulder: its body starts as far from the face as it stands
+    proud when it is tight.
+    """
 
     key: str
     name: str
+    face: float
     start: float
     body: _Long
     across: float
@@ -173,7 +182,7 @@ def chain_drawing(
     pieces = _pieces(chain, mounted, look)
     wall = _long(mounted.wall, _WALL)
     probe = None if mounted.probe is None else _long(mounted.probe, 0.0)
-    reach = max(wall.length, pieces[0].stub.length)
+    reach = max(wall.length, pieces[0].stub.length - pieces[0].start)
     if probe is not None:
         reach = max(reach, probe.length - pieces[-1].start)
     tall = max(*(piece.across for piece in pieces), 2.2 * _major(chain.port, "female"))
@@ -240,25 +249,34 @@ def _stub(thread: Thread, known: float | None) -> _Long:
 def _pieces(chain: Chain, mounted: Mounted, look: Look) -> list[_Piece]:
     found: list[_Piece] = []
     at = 0.0
-    for adapter in chain.pieces:
+    for adapter, joint in zip(chain.pieces, chain.joints, strict=False):
         known = mounted.piece if not found else None
-        found.append(_adapter(adapter, at, known))
+        found.append(_adapter(adapter, joint, at, known))
         at = found[-1].end
     major = _major(chain.sender, "male")
     name = look.say(message("drawing.chain.sender", thread=chain.sender.designation))
     body, stub = _long(mounted.body, BODY_LENGTH), _stub(chain.sender, mounted.thread)
-    found.append(_Piece("sender", name, at, body, _BODY_OVER * major, stub, major))
+    start = at + _proud(chain.joints[-1], stub)
+    found.append(_Piece("sender", name, at, start, body, _BODY_OVER * major, stub, major))
     return found
 
 
-def _adapter(adapter: Adapter, at: float, thread: float | None) -> _Piece:
+def _proud(joint: ThreadFit, stub: _Long) -> float:
+    """Return how far a tightened male stands off [m], halfway between its limits."""
+    return sum(rest(joint, stub.length).proud) / 2.0 if joint.goes else 0.0
+
+
+def _adapter(adapter: Adapter, joint: ThreadFit, at: float, thread: float | None) -> _Piece:
     inner, outer = _major(adapter.male, "male"), _major(adapter.female, "female")
     across = _OVER_THREAD * max(inner, outer)
     hose = adapter.kind == "hose"
     body = _long(adapter.added, 0.0, HOSE_SHOWN if hose else LONGEST_SHOWN)
     name = f"{adapter.male.designation} → {adapter.female.designation}"
     stub = _stub(adapter.male, thread)
-    return _Piece(adapter.key, name, at, replace(body, cut=hose), across, stub, inner)
+    # A piece is as long as its table says where its thread comes to rest halfway.
+    proud = min(_proud(joint, stub), _MOST_PROUD * body.length)
+    body = replace(body, length=body.length - proud, cut=hose)
+    return _Piece(adapter.key, name, at, at + proud, body, across, stub, inner)
 
 
 def _in_words(chain: Chain) -> Message:
@@ -372,7 +390,7 @@ class _Painter:
     ) -> list[Element]:
         """Mark each joint with its number and its verdict."""
         places = [
-            (self._x(one.start), self._middle - one.across / 2.0 * self._scale, one.across)
+            (self._x(one.face), self._middle - one.across / 2.0 * self._scale, one.across)
             for one in pieces
         ]
         spots = [(x, top, top + across * self._scale) for x, top, across in places]

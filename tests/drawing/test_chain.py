@@ -54,12 +54,23 @@ def box(picture: Picture, name: str) -> tuple[float, float, float, float]:
 
 
 def test_that_pieces_stand_face_to_face_from_the_port_to_the_sender() -> None:
-    found = chain("m14x1.5", "r-1-8")
+    found = chain("m14x1.5", "m10x1")
     picture = drawn(found)
     names = [*(piece.key for piece in found.pieces), "sender"]
     boxes = [box(picture, f"{name}-body") for name in names]
     for before, after in itertools.pairwise(boxes):
         assert after[0] == pytest.approx(before[1], abs=0.01)
+
+
+def test_that_a_taper_sender_stands_proud_by_what_a_tight_joint_leaves_of_its_thread() -> None:
+    found = chain("npt-1-8", "npt-1-8")
+    picture = drawn(found, Mounted(body=35e-3, thread=10e-3, wall=12e-3))
+    face, body = box(picture, "wall-above")[1], box(picture, "sender-body")
+    stub, scale = box(picture, "sender-stub"), box(picture, "sender-body")[2] / 35.0
+    # ASME B1.20.1: hand-tight after L1 = 0.1615 in; with a wrench 1.5 to 3 turns of 1/27 in more.
+    engaged = (0.1615 + 2.25 / 27.0) * 25.4
+    assert (body[0] - face) / scale == pytest.approx(10.0 - engaged, abs=0.1)
+    assert stub[1] == pytest.approx(body[0], abs=0.01)
 
 
 def test_that_lengths_and_diameters_have_one_scale() -> None:
@@ -86,8 +97,9 @@ def test_that_an_unmeasured_body_is_dashed_at_its_usual_length_and_a_hose_cut_sh
     picture = drawn(found, Mounted())
     assert "stroke-dasharray" in picture.named("sender-body").attrib
     assert "stroke-dasharray" not in drawn(found).named("sender-body").attrib
-    body, hose = box(picture, "sender-body"), box(picture, "hose-npt-1-8-body")
-    assert hose[2] / body[2] == pytest.approx(HOSE_SHOWN / BODY_LENGTH, rel=1e-3)
+    face, body = box(picture, "wall-above")[1], box(picture, "sender-body")
+    hose = box(picture, "hose-npt-1-8-body")
+    assert (hose[1] - face) / body[2] == pytest.approx(HOSE_SHOWN / BODY_LENGTH, rel=1e-3)
 
 
 def test_that_each_joint_wears_the_sign_and_colour_of_the_worse_of_its_thread_and_its_seal() -> (

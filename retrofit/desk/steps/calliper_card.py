@@ -54,6 +54,8 @@ class CalliperCard(FoldCard):
             text("calliper.part"),
         )
         self._keep("part", self.gender)
+        self.worn = Choice([(w, text(f"word.{w}")) for w in ("no", "yes")], text("calliper.worn"))
+        self._keep("worn", self.worn)
         self.lengths = {
             name: self._length(name)
             for name in ("diameter", "second", "apart", "pitch", "error", "pitch_error")
@@ -61,9 +63,9 @@ class CalliperCard(FoldCard):
         self.turns = QLineEdit()
         self.turns.setMaxLength(12)
         self._keep("turns", self.turns)
-        for name in ("part", "diameter", "pitch", "turns", "second", "apart", "error"):
+        asked = ("part", "diameter", "pitch", "turns", "second", "apart")
+        for name in (*asked, "error", "pitch_error", "worn"):
             self.add(self.fields[name])
-        self.add(self.fields["pitch_error"])
         self.lengths["error"].set_amount(Amount(round(CALLIPER * 1e3, 6), "mm"))
         self.lengths["pitch_error"].set_amount(Amount(round(PITCH_ERROR * 1e3, 6), "mm"))
         self.button = QPushButton(text("calliper.find"))
@@ -131,6 +133,7 @@ class CalliperCard(FoldCard):
             self._reading("second", error or 0.0),
             self._si("apart") or 0.0,
             pitch,
+            worn=self.worn.word == "yes",
         )
 
     def _si(self, name: str) -> float | None:

@@ -56,8 +56,8 @@ _RATINGS = (
     "max_pressure", "proof_pressure", "coldest", "hottest", "made_for_fuel", "track", "media",
 )  # fmt: skip
 _PLACE = (
-    "mounted_at", "shared_with_controller", "port_coldest", "port_hottest", "joint_in_tank",
-    "probe", "wall", "highest_point", "bled",
+    "mounted_at", "shared_with_controller", "port_coldest", "port_hottest", "probe",
+    "probe_diameter", "wall", "highest_point", "bled", "joint_in_tank",
 )  # fmt: skip
 
 
@@ -104,6 +104,7 @@ class FitStep(StepPage):
         lengths: tuple[tuple[str, Owner, str], ...] = (
             ("thread_length", "fitting", "thread_length"), ("depth", "port", "depth"),
             ("probe", "fitting", "probe"), ("wall", "port", "wall"),
+            ("probe_diameter", "fitting", "probe_diameter"),
             ("body_length", "fitting", "body_length"),
             ("adapter_thread", "fit", "adapter_thread"),
             ("panel_hole", "panel", "hole"), ("panel_body", "panel", "body"),
@@ -250,6 +251,7 @@ class FitStep(StepPage):
             "adapter_thread": self._found.chain is not None and bool(self._found.chain.pieces),
             "supported": self._found.chain is not None,
             "probe": duty.quantity == "temperature",
+            "probe_diameter": duty.quantity == "temperature",
             "wall": duty.quantity == "temperature",
             "highest_point": duty.quantity == "temperature",
             "bled": duty.quantity == "temperature" and fit.port.highest_point != "no",
