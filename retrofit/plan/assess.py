@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from catalog.message import Message
+from catalog.message import Message, message
 from catalog.quantities.amounts import Amount
 from retrofit.installation import Supply
 from retrofit.plan.cautions import cautions_for
@@ -46,6 +46,7 @@ from retrofit.plan.spread import Likely, Spread, likely_of, second_spread_of, sp
 from retrofit.plan.stages import (
     LeadState,
     band_of,
+    feed_assumed,
     lead_state,
     loaded_at,
     marked_at,
@@ -288,7 +289,20 @@ def _checks(plan: Plan, facts: Facts) -> tuple[Check, ...]:
     found += check_fit(facts)
     tests = check_tests(plan, facts.pairing)
     found += [] if tests is None else [tests]
+    found = [_as_assumed(facts, check) for check in found]
     return tuple(sorted(found, key=lambda check: SEVERITY[check.verdict]))
+
+
+_OF_NEEDLE = frozenset({"mark", "flatters", "curve", "second"})
+
+
+def _as_assumed(facts: Facts, check: Check) -> Check:
+    """Return a check of the needle as unknown where it is good by an assumed feed only."""
+    assumed = feed_assumed(facts.pairing.gauge, facts.pairing.installation)
+    if check.verdict is not Verdict.GOOD or check.name not in _OF_NEEDLE or assumed is None:
+        return check
+    why = message("check.assumed", why=assumed)
+    return replace(check, verdict=Verdict.UNKNOWN, why=why, step="wiring", field="fitted")
 
 
 def _mark_checks(facts: Facts) -> list[Check]:

@@ -147,6 +147,20 @@ def stabilised_volts(gauge: Gauge, installation: Installation) -> float | None:
     return None if feed is None else feed.si(Kind.VOLTAGE)
 
 
+def feed_assumed(gauge: Gauge, installation: Installation) -> Message | None:
+    """Return what was assumed of a heater gauge's feed that nobody said, None where nothing was.
+
+    Without its stabiliser, or behind one that holds its mean, the needle stands elsewhere.
+    """
+    if stabilised_volts(gauge, installation) is None:
+        return None
+    if installation.stabiliser.fitted == "unknown":
+        return message("check.supply.stabiliser_unknown")
+    if installation.stabiliser.holds == "unknown":
+        return message("check.supply.holds_unknown")
+    return None
+
+
 @staged
 def needle_of(pairing: Pairing, at: Circumstances = AS_STATED) -> Needle | Message:
     """Return the needle of a pairing, or the reason why nobody can tell what it shows.

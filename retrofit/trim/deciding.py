@@ -34,7 +34,7 @@ def picked(question: Question, rows: NDArray[np.intp]) -> Question:
     question : Question
         N points.
     rows : array of int, shape (n,)
-        Which of them, two or more.
+        Which of them [1], two or more.
     """
     flattery = question.flattery
     if flattery is not None:
@@ -62,8 +62,10 @@ def best_over_all(
     question : Question
         What a trim has to achieve, N points.
     rows : array of int, shape (n,)
-        Points to begin with, two or more of them.
-    values, wishes, watch
+        Points to begin with [1], two or more of them.
+    values : array, shape (m,)
+        Ohms that resistors come in [Ω], > 0, strictly increasing.
+    wishes, watch
         As for `retrofit.trim.answer.best_trims`.
 
     Returns

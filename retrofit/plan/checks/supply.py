@@ -19,7 +19,13 @@ from catalog.quantities.kinds import Kind
 from retrofit.movements import follows_supply, supply_known
 from retrofit.plan.checks.check import Check, Facts, Verdict, judged
 from retrofit.plan.pull_off import of_system, pull_off_move
-from retrofit.plan.stages import highest_supply, lowest_supply, stabilised_volts, supply_range
+from retrofit.plan.stages import (
+    feed_assumed,
+    highest_supply,
+    lowest_supply,
+    stabilised_volts,
+    supply_range,
+)
 
 
 def check_supply(facts: Facts) -> Check:
@@ -87,10 +93,9 @@ def _unknown_supply(facts: Facts) -> Message | None:
         return message("check.supply.rail_unknown")
     if isinstance(movement, HeaterMovement) and installation.stabiliser.fitted == "unknown":
         return message("check.supply.stabiliser_unknown")
-    if stabilised_volts(gauge, installation) is not None and (
-        installation.stabiliser.holds == "unknown"
-    ):
-        return message("check.supply.holds_unknown")
+    assumed = feed_assumed(gauge, installation)
+    if assumed is not None:
+        return assumed
     if not supply_known(gauge):
         return message("check.supply.winding_unknown")
     if not isinstance(movement, RatioMovement) and follows_supply(gauge) and movement.feed is None:

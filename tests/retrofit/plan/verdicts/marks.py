@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
-from tests.retrofit.plan.plans import gauge, mark, plan, sender
+from tests.retrofit.plan.plans import Raw, gauge, mark, plan, sender
 from tests.retrofit.plan.verdicts.case import CLASS, ENDS, VOLT_DIAL, Case, full, transmitter
+
+ON_FEED = gauge(ENDS, movement={"kind": "heater", "heater": "30 Ω", "feed": "6 V"})
+
+
+def fed(**stabiliser: str) -> Raw:
+    """A 6 V heater gauge with its own sender on 13.5 V, behind what was said of a stabiliser."""
+    own = sender(ENDS, shape="straight")
+    return plan(ON_FEED, own, marks=full(), allowed="20 %", wiring={"stabiliser": stabiliser})
+
 
 # Volt pairs are exactly known, so numbers are closed: a transmitter of 0.5–h V shows
 # (h − 0.5)/4 at full.
@@ -18,6 +27,34 @@ MARK = [
         limit=0.05,
         unit="%",
         mark="full",
+    ),
+    *(  # true by what it is made for: whether it gets that nobody said
+        Case(
+            "mark",
+            "unknown",
+            fed(**said),
+            "check.mark.shows",
+            "check.assumed",
+            step="wiring",
+            number=0.0,
+            limit=0.2,
+            unit="%",
+            mark="full",
+            close=1e-9,
+        )
+        for said in ({}, {"fitted": "yes"})
+    ),
+    Case(
+        "mark",
+        "good",
+        fed(fitted="yes", holds="heat-equivalent"),
+        "check.mark.shows",
+        "check.mark.within",
+        number=0.0,
+        limit=0.2,
+        unit="%",
+        mark="full",
+        close=1e-9,
     ),
     Case(  # exactly at the limit, but for rounding: allowed
         "mark",

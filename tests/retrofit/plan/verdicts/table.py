@@ -9,6 +9,7 @@ from tests.retrofit.plan.verdicts.installed import INSTALLED
 from tests.retrofit.plan.verdicts.knowledge import DIAL
 from tests.retrofit.plan.verdicts.marks import FLATTERS, MARK
 from tests.retrofit.plan.verdicts.parts import DIRECTION, OTHERS, RANGE, SIGNAL
+from tests.retrofit.plan.verdicts.sharers import SHARERS
 from tests.retrofit.plan.verdicts.trim import CURRENT, POWER, TESTS, WIPER
 from tests.retrofit.plan.verdicts.wiring import EARTH, SUPPLY
 
@@ -31,6 +32,7 @@ CASES = [
     *WIPER,
     *TESTS,
     *INSTALLED,
+    *SHARERS,
     *COPPER,
     *SPREAD,
 ]
