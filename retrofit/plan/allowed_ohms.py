@@ -38,7 +38,7 @@ def allowed_ohms(pairing: Pairing, duty: Duty) -> float | None:
         return None
     ohms = 1.0
     for _ in range(_LOOKS):
-        moves = earth_moves(pairing, duty, Figure(Amount(ohms, "Ω")))
+        moves = earth_moves(pairing, duty, Figure(Amount(ohms, "Ω"))).size
         worst = hardest_move(duty, moves)
         if worst is None or not np.isfinite(worst[0]):
             return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -23,6 +23,57 @@ _PROBE = 0.01
 """Ohms of the strap through which a known earth offset is put in [Ω]; the offset alone counts."""
 
 
+@dataclass(frozen=True, eq=False)
+class Moves:
+    """What is shown without something and with it, over the range and at the marks.
+
+    Attributes
+    ----------
+    x : array, shape (POINTS + marks,)
+        True values [SI].
+    before, after : array, shape (POINTS + marks,)
+        Shown values without it and with it [SI]; NaN where nobody can tell.
+    on : tuple of str
+        Elements that are switched on in `after`.
+    """
+
+    x: Array
+    before: Array
+    after: Array
+    on: tuple[str, ...] = ()
+
+    @property
+    def size(self) -> Array:
+        """How far the needle moves, with its sign, shape (POINTS + marks,) [SI difference]."""
+        return np.asarray(self.after - self.before)
+
+
+@dataclass(frozen=True)
+class Moved:
+    """The same at one value.
+
+    Attributes
+    ----------
+    at : float
+        True value [SI].
+    before, after : float
+        Shown without it and with it [SI].
+    on : tuple of str
+        Elements that are switched on in `after`.
+    """
+
+    at: float
+    before: float
+    after: float
+    on: tuple[str, ...] = ()
+
+
+def true_values(duty: Duty) -> Array:
+    """Return the values at which moves are told, shape (POINTS + marks,) [SI]."""
+    marks = [mark.at.si(duty.kind) for mark in duty.marks]
+    return np.concatenate([np.linspace(*duty.span, POINTS), np.array(marks, dtype=float)])
+
+
 def along(pairing: Pairing, duty: Duty, at: Circumstances = AS_STATED) -> Array:
     """Return what is shown over the range and at the marks.
 
@@ -40,9 +91,7 @@ def along(pairing: Pairing, duty: Duty, at: Circumstances = AS_STATED) -> Array:
     array, shape (POINTS + marks,)
         Shown values [SI], held by the stops; NaN where nobody can tell.
     """
-    marks = [mark.at.si(duty.kind) for mark in duty.marks]
-    x = np.concatenate([np.linspace(*duty.span, POINTS), np.array(marks, dtype=float)])
-    needle = needle_of(pairing, at)
+    x, needle = true_values(duty), needle_of(pairing, at)
     return np.full_like(x, np.nan) if isinstance(needle, Message) else needle.shown(x)[0]
 
 
@@ -51,8 +100,8 @@ def installed(pairing: Pairing, installation: Installation) -> Pairing:
     return replace(pairing, installation=installation)
 
 
-def hardest_move(duty: Duty, moves: Array) -> tuple[float, float] | None:
-    """Return the move that takes the largest share of what is allowed, and what is allowed.
+def hardest_at(duty: Duty, moves: Array) -> tuple[int, float] | None:
+    """Return where a move takes the largest share of what is allowed, and what is allowed there.
 
     Parameters
     ----------
@@ -63,22 +112,39 @@ def hardest_move(duty: Duty, moves: Array) -> tuple[float, float] | None:
 
     Returns
     -------
-    (float, float) or None
-        [SI difference]; None where no move is known, or nobody said how large an error is
-        allowed over the range or at a mark.
+    (int, float) or None
+        Which of the values [1], and [SI difference]; None where no move is known, or nobody said
+        how large an error is allowed over the range or at a mark.
     """
     limits = [duty.allowed_at(None)] * POINTS
     limits += [duty.allowed_at(mark) for mark in duty.marks]
-    pairs = [
-        (move, allowed)
-        for move, allowed in zip(moves.tolist(), limits, strict=True)
+    told = [
+        (n, allowed)
+        for n, (move, allowed) in enumerate(zip(moves.tolist(), limits, strict=True))
         if allowed is not None and not math.isnan(move)
     ]
-    return max(pairs, key=lambda pair: abs(pair[0]) / pair[1], default=None)
+    return max(told, key=lambda one: abs(moves[one[0]]) / one[1], default=None)
+
+
+def hardest_move(duty: Duty, moves: Array) -> tuple[float, float] | None:
+    """Return the move that takes the largest share of what is allowed, and what is allowed.
+
+    Parameters
+    ----------
+    duty, moves
+        As for `hardest_at`.
+
+    Returns
+    -------
+    (float, float) or None
+        [SI difference]; None as there.
+    """
+    found = hardest_at(duty, moves)
+    return None if found is None else (float(moves[found[0]]), found[1])
 
 
 @staged
-def earth_moves(pairing: Pairing, duty: Duty, path: Figure) -> Array:
+def earth_moves(pairing: Pairing, duty: Duty, path: Figure) -> Moves:
     """Return how far ohms in the sender's earth path move the needle.
 
     Parameters
@@ -92,17 +158,17 @@ def earth_moves(pairing: Pairing, duty: Duty, path: Figure) -> Array:
 
     Returns
     -------
-    array, shape (POINTS + marks,)
-        Move with its sign, stops counted [SI difference]; NaN where nobody can tell a reading.
+    Moves
+        Without and with them, stops counted; NaN where nobody can tell a reading.
     """
     without = replace(pairing.installation, sender_earth=None, sender_earth_reversed=None)
     bare = installed(pairing, without)
     worse = installed(pairing, replace(without, sender_earth=path))
-    return np.asarray(along(worse, duty) - along(bare, duty))
+    return Moves(true_values(duty), along(bare, duty), along(worse, duty))
 
 
 @staged
-def wire_moves(pairing: Pairing, duty: Duty) -> Array:
+def wire_moves(pairing: Pairing, duty: Duty) -> Moves:
     """Return how far the wires and joints move the needle, the sender's own earth left out.
 
     Parameters
@@ -114,8 +180,8 @@ def wire_moves(pairing: Pairing, duty: Duty) -> Array:
 
     Returns
     -------
-    array, shape (POINTS + marks,)
-        Move with its sign [SI difference]; NaN where nobody can tell a reading.
+    Moves
+        Without and with them; NaN where nobody can tell a reading.
     """
     there = replace(pairing.installation, loads=())
     ideal = replace(
@@ -126,12 +192,11 @@ def wire_moves(pairing: Pairing, duty: Duty) -> Array:
         engine_earth=Path(),
         gauge_earth=Path(),
     )
-    return np.asarray(
-        along(installed(pairing, there), duty) - along(installed(pairing, ideal), duty)
-    )
+    before, after = (along(installed(pairing, one), duty) for one in (ideal, there))
+    return Moves(true_values(duty), before, after)
 
 
-def load_moves(pairing: Pairing, duty: Duty, *names: str) -> Array:
+def load_moves(pairing: Pairing, duty: Duty, *names: str) -> Moves:
     """Return how far loads, or the warning lamp, move the needle when they are switched on.
 
     Parameters
@@ -145,14 +210,14 @@ def load_moves(pairing: Pairing, duty: Duty, *names: str) -> Array:
 
     Returns
     -------
-    array, shape (POINTS + marks,)
-        Move with its sign [SI difference]; NaN where nobody can tell a reading.
+    Moves
+        Without and with them; NaN where nobody can tell a reading.
     """
     on, off = dict.fromkeys(names, 1.0), dict.fromkeys(names, 0.0)
-    return np.asarray(along(pairing, duty, on) - along(pairing, duty, off))
+    return Moves(true_values(duty), along(pairing, duty, off), along(pairing, duty, on), names)
 
 
-def offset_moves(pairing: Pairing, duty: Duty, volts: float, where: SharedEarth) -> Array:
+def offset_moves(pairing: Pairing, duty: Duty, volts: float, where: SharedEarth) -> Moves:
     """Return how far an offset between an earth and battery negative moves the needle.
 
     Parameters
@@ -168,8 +233,8 @@ def offset_moves(pairing: Pairing, duty: Duty, volts: float, where: SharedEarth)
 
     Returns
     -------
-    array, shape (POINTS + marks,)
-        Move with its sign [SI difference]; NaN where nobody can tell a reading.
+    Moves
+        Without and with it; NaN where nobody can tell a reading.
     """
     strap, amperes = Path(measured=Figure(Amount(_PROBE, "Ω"))), Amount(volts / _PROBE, "A")
     load = Load("offset", where, None, Figure(amperes), "always", "no")
@@ -179,9 +244,8 @@ def offset_moves(pairing: Pairing, duty: Duty, volts: float, where: SharedEarth)
     else:
         bare = replace(bare, gauge_earth=strap)
     lifted = replace(bare, loads=(load,))
-    return np.asarray(
-        along(installed(pairing, lifted), duty) - along(installed(pairing, bare), duty)
-    )
+    before, after = (along(installed(pairing, one), duty) for one in (bare, lifted))
+    return Moves(true_values(duty), before, after)
 
 
 @staged

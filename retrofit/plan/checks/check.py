@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Literal
 
@@ -14,7 +14,7 @@ from catalog.provenance import Basis, BasisKind
 from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.mark_readings import MarkReading
-from retrofit.plan.shifts import hardest_move
+from retrofit.plan.shifts import Moved, Moves, hardest_at, hardest_move
 from retrofit.plan.spread import Spread
 from retrofit.reading import Band, Needle, Reading
 
@@ -68,6 +68,8 @@ class Check:
         Where the plan is mended: the step of the work and the field of its part.
     mark : str
         Name of the mark it is about, if it is about one.
+    moved : Moved or None
+        Where the number is a move of the needle: at which value, without and with its cause.
     """
 
     name: str
@@ -80,6 +82,7 @@ class Check:
     step: Step = "sender"
     field: str = ""
     mark: str = ""
+    moved: Moved | None = None
 
 
 def judged(size: float, allowed: float, beyond: Verdict) -> Verdict:
@@ -99,11 +102,14 @@ class Effect:
         ``good`` up to a third of what is allowed, ``caution`` up to all of it, then ``stop``.
     shift, limit : SiValue or None
         The move with its sign where it matters most, and what is allowed there.
+    moved : Moved or None
+        At which value that is, and what is shown without and with it.
     """
 
     verdict: Verdict
     shift: SiValue | None
     limit: SiValue | None
+    moved: Moved | None = None
 
     def why(self, check: str) -> Message:
         """Return the reason of a check that has the texts ``.good`` and ``.mend`` for it."""
@@ -196,6 +202,22 @@ class Facts:
         shift, allowed = worst
         verdict = judged(abs(shift), allowed, beyond=Verdict.STOP)
         return Effect(verdict, self.apart(shift), self.apart(allowed))
+
+    def moved(self, moves: Moves) -> Effect:
+        """Return how a move of the needle is judged, with the value where it matters most."""
+        effect, size = self.effect(moves.size), moves.size
+        if effect.shift is None:
+            return effect
+        worst = hardest_at(self.duty, size)
+        n = int(np.nanargmax(np.abs(size))) if worst is None else worst[0]
+        x, before, after = (float(each[n]) for each in (moves.x, moves.before, moves.after))
+        return replace(effect, moved=Moved(x, before, after, moves.on))
+
+    def told(self, effect: Effect) -> dict[str, SiValue]:
+        """Return a move of the needle and the value where it matters most, for a message."""
+        assert effect.shift is not None
+        assert effect.moved is not None
+        return {"shift": effect.shift, "at": self.value(effect.moved.at)}
 
     def signal(self, value: float) -> SiValue:
         """Return an output of the sender, for a message."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from catalog.message import Message, SiValue, message
 from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
@@ -23,19 +25,20 @@ def check_earth(facts: Facts) -> Check | None:
     if facts.pairing.installation.stray_volts:
         says, why = message("check.earth.stray"), message("check.earth.stray_why")
         return _earth(Verdict.UNKNOWN, says, why)
-    effect = facts.effect(earth_moves(facts.pairing, facts.duty, path or _ONE_OHM))
+    effect = facts.moved(earth_moves(facts.pairing, facts.duty, path or _ONE_OHM))
     if path is None:
         says = message("check.earth.unmeasured")
         if effect.shift is None:
             return _earth(Verdict.UNKNOWN, says, message("check.earth.no_reading"))
         why = message("check.earth.each_ohm", shift=effect.shift)
-        return _earth(Verdict.UNKNOWN, says, why, effect.shift)
+        return replace(_earth(Verdict.UNKNOWN, says, why, effect.shift), moved=effect.moved)
     ohm = SiValue(path.si(Kind.RESISTANCE), Kind.RESISTANCE)
     if effect.shift is None:
         says = message("check.earth.measured", ohm=ohm)
         return _earth(Verdict.UNKNOWN, says, message("check.earth.no_reading"))
     says = message("check.earth.moves", ohm=ohm, shift=effect.shift)
-    return _earth(effect.verdict, says, effect.why("earth"), effect.shift, effect.limit)
+    check = _earth(effect.verdict, says, effect.why("earth"), effect.shift, effect.limit)
+    return replace(check, moved=effect.moved)
 
 
 def _earth(

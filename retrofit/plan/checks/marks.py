@@ -14,6 +14,10 @@ _EARLY = 3.0
 teach people to look away (assumed)."""
 
 
+_NOTHING = 1e-9
+"""Share of the range below which an error is rounding alone."""
+
+
 def unread_mark(facts: Facts, mark: DutyMark, why: Message) -> Check:
     """Return the check of a mark in a plan for which nobody can tell any reading."""
     at = facts.value(mark.at.si(facts.duty.kind))
@@ -140,7 +144,8 @@ def _flattered(facts: Facts, mark: MarkReading) -> Check:
 
 def _side(facts: Facts, flattery: float, side: Side) -> Message:
     """Return how far a needle errs and to which side, in words; `flattery` as of a mark."""
-    if flattery == 0.0:
+    low, high = facts.duty.span
+    if abs(flattery) <= _NOTHING * (high - low):
         return message("words.true")
     key = "words.too_high" if (flattery > 0.0) is (side == "high") else "words.too_low"
     return message(key, size=facts.apart(abs(flattery)))

@@ -20,7 +20,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.checks.check import ROUNDING, Check, Facts, Verdict, judged
 from retrofit.plan.second_gauge import SecondReading, TripPoint, second_of, trip_of
-from retrofit.plan.shifts import along, load_moves
+from retrofit.plan.shifts import Moves, along, load_moves, true_values
 from retrofit.plan.spread import second_spread_of
 from retrofit.wired import PANEL_TEMPERATURE, elements_known, lamp_ohms
 
@@ -43,11 +43,11 @@ def check_lamp(facts: Facts) -> Check | None:
     if not elements_known(facts.pairing.gauge):
         why = message("check.offset.coils")
         return Check("lamp", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
-    effect = facts.effect(load_moves(facts.pairing, facts.duty, "lamp"))
+    effect = facts.moved(load_moves(facts.pairing, facts.duty, "lamp"))
     if effect.shift is None:
         why = message("check.earth.no_reading")
         return Check("lamp", Verdict.UNKNOWN, says, why, step="wiring", field="lamp")
-    says = message("check.lamp.moves", shift=effect.shift)
+    says = message("check.lamp.moves", **facts.told(effect))
     return Check(
         "lamp",
         effect.verdict,
@@ -57,6 +57,7 @@ def check_lamp(facts: Facts) -> Check | None:
         effect.limit,
         step="wiring",
         field="lamp",
+        moved=effect.moved,
     )
 
 
@@ -201,19 +202,25 @@ def check_copper(facts: Facts) -> Check | None:
     if not known:
         pairing = replace(pairing, gauge=replace(gauge, movement=all_copper))
     nominal = along(pairing, facts.duty)
-    moves = np.where(np.isnan(nominal), np.nan, 0.0)
+    after = nominal
     for end in ends:
-        at = {PANEL_TEMPERATURE: end.si(Kind.TEMPERATURE)}
-        move = along(pairing, facts.duty, at) - nominal
-        moves = np.where(np.abs(move) > np.abs(moves), move, moves)
-    effect = facts.effect(moves)
+        shown = along(pairing, facts.duty, {PANEL_TEMPERATURE: end.si(Kind.TEMPERATURE)})
+        after = np.where(np.abs(shown - nominal) > np.abs(after - nominal), shown, after)
+    effect = facts.moved(Moves(true_values(facts.duty), nominal, after))
     if effect.shift is None:
         why = message("check.earth.no_reading")
         return Check("copper", Verdict.UNKNOWN, says, why, step="gauge", field="copper")
     if not known:
         why = message("check.copper.at_most", shift=effect.shift)
         return Check(
-            "copper", Verdict.UNKNOWN, says, why, effect.shift, step="gauge", field="copper"
+            "copper",
+            Verdict.UNKNOWN,
+            says,
+            why,
+            effect.shift,
+            step="gauge",
+            field="copper",
+            moved=effect.moved,
         )
     says = message("check.copper.moves", shift=effect.shift)
     return Check(
@@ -225,4 +232,5 @@ def check_copper(facts: Facts) -> Check | None:
         effect.limit,
         step="gauge",
         field="copper",
+        moved=effect.moved,
     )

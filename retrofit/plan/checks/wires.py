@@ -57,13 +57,13 @@ def check_wires(facts: Facts) -> Check | None:
     if set(named) & _untold(facts.pairing.gauge):
         why = message("check.wires.coils")
         return Check("wires", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
-    effect = facts.effect(wire_moves(facts.pairing, facts.duty))
+    effect = facts.moved(wire_moves(facts.pairing, facts.duty))
     if effect.shift is None:
         why = message("check.earth.no_reading")
         return Check("wires", Verdict.UNKNOWN, says, why, step="wiring", field="feed")
     total = sum(path_ohms(installation.path(run), run).ohm for run in named)
     ohm = SiValue(total, Kind.RESISTANCE)
-    says = message("check.wires.moves", shift=effect.shift, ohm=ohm)
+    says = message("check.wires.moves", ohm=ohm, **facts.told(effect))
     return Check(
         "wires",
         effect.verdict,
@@ -73,6 +73,7 @@ def check_wires(facts: Facts) -> Check | None:
         effect.limit,
         step="wiring",
         field=named[0].replace(" ", "_"),
+        moved=effect.moved,
     )
 
 
@@ -105,7 +106,7 @@ def check_offset(facts: Facts) -> Check | None:
     if _weight(together) > _weight(effect) * ROUNDING:
         effect, key = together, "check.offset.together"
     assert effect.shift is not None
-    says = message(key, load=load.name, shift=effect.shift)
+    says = message(key, load=load.name, **facts.told(effect))
     if effect.limit is None:
         why = message("check.mark.nothing_allowed")
         return Check(
@@ -121,13 +122,14 @@ def check_offset(facts: Facts) -> Check | None:
         effect.limit,
         step="wiring",
         field="loads",
+        moved=effect.moved,
     )
 
 
 def _switched(facts: Facts, *loads: Load) -> Effect:
     """Return what loads do that are switched on together."""
     names = [load_name(load) for load in loads]
-    return facts.effect(load_moves(facts.pairing, facts.duty, *names))
+    return facts.moved(load_moves(facts.pairing, facts.duty, *names))
 
 
 def _together(facts: Facts, told: list[tuple[Load, Effect]]) -> Iterator[Effect]:
@@ -158,7 +160,7 @@ def check_cranking(facts: Facts) -> Check | None:
     effect = _switched(facts, load)
     says = message("check.cranking.loses", load=load.name, volts=lost)
     if effect.shift is not None and elements_known(facts.pairing.gauge):
-        says = message("check.cranking.lifts", load=load.name, shift=effect.shift)
+        says = message("check.cranking.lifts", load=load.name, **facts.told(effect))
     if lost.value > _STRAP * ROUNDING:
         why = message("check.cranking.strap", volts=lost, limit=limit)
         verdict = Verdict.CAUTION
@@ -220,7 +222,7 @@ def _feed_missing(facts: Facts, load: Load) -> Message | None:
 
 def _measure(facts: Facts, where: SharedEarth) -> Message | None:
     """Return which volts to measure and how many are too many, None where nobody can tell."""
-    moves = offset_moves(facts.pairing, facts.duty, _OFFSET, where)
+    moves = offset_moves(facts.pairing, facts.duty, _OFFSET, where).size
     worst = facts.hardest(moves)
     if worst is None or worst[0] == 0.0:
         return None

@@ -12,6 +12,7 @@ from catalog.quantities.kinds import Kind
 from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import Check
 from retrofit.plan.mark_readings import MarkReading
+from retrofit.plan.shifts import Moved
 from retrofit.plan.stages import supplies_of
 from retrofit.plan.sums.at_value import cause_between, sums_at, sums_of_mark
 from retrofit.plan.sums.seen import elements
@@ -128,11 +129,22 @@ def _by_method(found: Assessment, check: Check) -> Sum:
     """Return the method of a number without a closed form, and what went into it."""
     assert check.number is not None
     key = check.name if check.name in METHODS else "other"
-    inputs = list(_causing(found, check))
+    formula, inputs = "", list(_causing(found, check))
+    if check.moved is not None:
+        formula, inputs = "s1 − s0", [*_shown(found, check.moved), *inputs]
     if check.limit is not None:
         inputs.append(Input("", message("sum.limit"), check.limit, ENTERED))
     title = message("sum.title.check", says=check.says)
-    return Sum(title, "", tuple(inputs), check.number, "", message(f"sum.method.check.{key}"))
+    method = message(f"sum.method.check.{key}")
+    return Sum(title, formula, tuple(inputs), check.number, "", method)
+
+
+def _shown(found: Assessment, moved: Moved) -> Iterator[Input]:
+    """Give what is shown without something and with it, and at which value."""
+    kind = found.plan.duty.kind
+    yield Input("", message("sum.true"), SiValue(moved.at, kind), COMPUTED)
+    yield Input("s0", message("sum.shown_without"), SiValue(moved.before, kind), COMPUTED)
+    yield Input("s1", message("sum.shown_with"), SiValue(moved.after, kind), COMPUTED)
 
 
 def _causing(found: Assessment, check: Check) -> Iterator[Input]:
@@ -147,7 +159,9 @@ def _causing(found: Assessment, check: Check) -> Iterator[Input]:
     volts = supplies_of(pairing.gauge, pairing.installation)
     battery = None if volts.battery is None else volts.battery[:1]
     at = Supplies(volts.volts[:1], battery)
-    circuit = wired(pairing.gauge, pairing.installation, pairing.trim, at)
+    on = () if check.moved is None else check.moved.on
+    there = dict.fromkeys(on, 1.0)
+    circuit = wired(pairing.gauge, pairing.installation, pairing.trim, at, there)
     if circuit is not None:
         yield from elements(pairing, circuit.network.elements)
     for volt, name in zip(volts.volts, ("nominal", "lowest", "highest"), strict=False):
