@@ -216,6 +216,9 @@ def _wire(
     reasons += [one for one in found.reasons if one.key != "propose.codes"]
     if found.conductor is None:
         return WireAdvice(run, "", amperes, math.nan, tuple(reasons)), None
+    if found.decided_by == "shift":
+        reasons.append(message("advice.share"))
+        reasons += _own_earth(pairing, duty, run, found.conductor)
     longest = _longest(found.conductor, need)
     if path.wire is None:
         reasons.append(_length(need.length, longest))
@@ -238,6 +241,19 @@ def _wire(
         currents.assumed,
     )
     return advice, found
+
+
+def _own_earth(pairing: Pairing, duty: Duty, run: Run, shared: Conductor) -> list[Message]:
+    """Return that an earth of its own would do with a thinner wire, where that is so."""
+    installation = pairing.installation
+    apart = tuple(one for one in installation.loads if one.returns != "gauge earth")
+    if run != "gauge earth" or len(apart) == len(installation.loads):
+        return []
+    alone = installed(pairing, replace(installation, loads=apart))
+    found = propose_wire(_need(alone, duty, run, run_currents(alone))).conductor
+    if found is None or found.area >= shared.area:
+        return []
+    return [message("advice.own_earth", size=found.size)]
 
 
 def _need(pairing: Pairing, duty: Duty, run: Run, currents: RunCurrents) -> WireNeed:

@@ -239,3 +239,16 @@ def test_that_a_boat_gets_tinned_wires_of_the_size_that_boats_need() -> None:
     assert keys == {"yes": "advice.in_boat", "no": "advice.codes", "unknown": "advice.tinned"}
     says = {afloat: advice.wires[0].says.key for afloat, advice in found.items()}
     assert says == {"yes": "advice.wire", "no": "advice.wire", "unknown": "advice.wire.either"}
+
+
+def test_that_a_shared_earth_that_asks_for_a_thick_wire_is_better_left_to_the_loads() -> None:
+    lights = Load("lights", "gauge earth", None, Figure(Amount(5.0, "A")), "at times", "no")
+    pairing, duty = wired(loads=(lights,))
+    shared = advice_of(pairing, duty).wire("gauge earth")
+    alone = advice_of(*wired(loads=())).wire("gauge earth")
+    assert shared is not None
+    assert alone is not None
+    assert conductor(shared.size).area > conductor(alone.size).area
+    told = next(one for one in shared.reasons if one.key == "advice.own_earth")
+    assert dict(told.values)["size"] == alone.size
+    assert "advice.own_earth" not in [one.key for one in alone.reasons]
