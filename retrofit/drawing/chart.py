@@ -214,7 +214,7 @@ def _y_numbers(board: Board) -> list[tuple[float, str]]:
 
 def _most_numbers(top: float, bottom: float) -> int:
     """Return how many numbers fit beside a plane of this height [mm]."""
-    return max(2, int((bottom - top) / (SMALL * 2.1)))
+    return max(2, int((bottom - top) / (SMALL * 1.8)))
 
 
 def _across(look: Look) -> str:

@@ -41,7 +41,7 @@ def error_range(assessment: Assessment) -> tuple[float, float]:
     gauge, kind = assessment.pairing.gauge, assessment.plan.duty.kind
     limit = _MOST_SCALES * (gauge.high.si(kind) - gauge.low.si(kind))
     near = high - low if allowed is None else _MOST_CORRIDORS * allowed
-    least = 0.02 * (high - low) if allowed is None else 1.4 * allowed
+    least = 0.02 * (high - low) if allowed is None else 1.15 * allowed
     bottom = min(-least, max(float(curve.min()), -limit), max(float(bands.min()), -near))
     top = max(least, min(float(curve.max()), limit), min(float(bands.max()), near))
     air = _AIR * (top - bottom)

@@ -22,6 +22,9 @@ from retrofit.sheet.wording import Wording
 _DIAL, _CHART = (62.0, 52.0), (118.0, 52.0)
 """Sizes of dial and error chart [mm]: side by side they fill the width between the margins."""
 
+_NOTHING = 1e-9
+"""Share of the range below which an error is rounding alone."""
+
 _SEEN = 0.01
 """Share of the scale from which a bracket on the dial can be seen."""
 
@@ -120,7 +123,7 @@ def _mark(found: Assessment, mark: MarkReading, words: Wording, signal: Kind) ->
         _band(words, mark.likely_low, mark.likely_high, kind),
         _band(words, mark.worst_low, mark.worst_high, kind),
         words.unknown if mark.allowed is None else f"± {words.number(mark.allowed, apart)}",
-        words.say(f"side.{_side(mark)}"),
+        words.say(f"side.{_side(mark, found)}"),
     )
 
 
@@ -130,12 +133,13 @@ def _band(words: Wording, low: float, high: float, kind: Kind) -> str:
     return words.say("band", low=words.number(low, kind), high=words.number(high, kind))
 
 
-def _side(mark: MarkReading) -> str:
+def _side(mark: MarkReading, found: Assessment) -> str:
     """Return whether a mark's error flatters or warns early, as far as that can be told."""
     side = mark.mark.flatters
     if side == "unknown" or math.isnan(mark.error):
         return "unknown"
-    if mark.error == 0.0:
+    low, high = found.plan.duty.span
+    if abs(mark.error) <= _NOTHING * (high - low):
         return "true"
     return "flatters" if mark.flattery(side) > 0.0 else "early"
 

@@ -263,7 +263,7 @@ def test_that_the_least_certain_number_is_named() -> None:
 def test_that_an_unknown_shape_is_ranked_with_the_rest_and_what_is_missing_is_named() -> None:
     blocks = sheet("vineyard-tractor").section("sureness").blocks
     assert isinstance(blocks[1], Facts)
-    assert [name for name, _ in blocks[1].rows] == ["curves between points", "pull-off magnet"]
+    assert [name for name, _ in blocks[1].rows] == ["shape unknown", "pull-off magnet"]
     assert isinstance(blocks[2], Bullets)
     assert "tolerance of the sender" in blocks[2].items[0]
     assert "likely larger" in blocks[2].items[0]
