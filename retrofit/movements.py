@@ -165,7 +165,8 @@ def second_apparent(
     reduced = Reduction(circuit.network, circuit.first, circuit.second)
     feeds = second_feed(gauge, installation, supplies)
     fed = Supplies(feeds)
-    law = _law(second.gauge, Voltage(circuit.second_signal), SECOND, fed, at)
+    signal = Voltage(circuit.second_signal, circuit.second_earth)
+    law = _law(second.gauge, signal, SECOND, fed, at)
     return Apparent(law.back.after(reduced.law(law.quantity)))
 
 

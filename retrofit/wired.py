@@ -93,8 +93,8 @@ class Wired:
         Nodes between which the sender sits.
     earth : str
         Node of the gauge's earth terminal; its others are `SUPPLY_NODE` and `SIGNAL_NODE`.
-    second_signal : str
-        Node of the second gauge's signal terminal; "" where there is none.
+    second_signal, second_earth : str
+        Nodes of the second gauge's signal and earth terminals; "" where there is none.
     """
 
     network: Network
@@ -102,6 +102,7 @@ class Wired:
     second: str
     earth: str = EARTH_NODE
     second_signal: str = ""
+    second_earth: str = ""
 
 
 def inside_of(gauge: Gauge) -> Inside:
@@ -177,6 +178,7 @@ class _Wiring:
     at: Circumstances
     network: Network = field(default_factory=Network)
     second_signal: str = ""
+    second_earth: str = ""
 
     def wired(self) -> Wired:
         panel = self._feed()
@@ -189,7 +191,8 @@ class _Wiring:
         for load in self.installation.loads:
             self._load(load, panel, engine if load.returns == "engine earth" else earth)
         self._lamp(panel, body, earth)
-        return Wired(self.network, first, body, earth, self.second_signal)
+        seconds = self.second_signal, self.second_earth
+        return Wired(self.network, first, body, earth, *seconds)
 
     @property
     def _trims(self) -> dict[Place, float]:
@@ -256,7 +259,7 @@ class _Wiring:
             self._resistor("signal to earth", node, earth, values["signal to earth"])
         node = self._signal_wire(node)
         if self.installation.second is not None:
-            self._second(self.installation.second, node)
+            self._second(self.installation.second, node, earth)
         if "series at sender" in values:
             self._resistor("series at sender", node, "sender", values["series at sender"])
             node = "sender"
@@ -271,23 +274,24 @@ class _Wiring:
         self._resistor("signal wire", node, "lead", ohm)
         return "lead"
 
-    def _second(self, second: SecondGauge, node: str) -> None:
-        """Put in a second gauge, its wire as long as the first one's, its earth its own."""
+    def _second(self, second: SecondGauge, node: str, earth: str) -> None:
+        """Put in a second gauge, its wire as long as the first one's."""
         wire = path_ohms(self.installation.signal, "signal").ohm
         signal = node
         if wire > 0.0:
             signal = SECOND + "signal"
             self.network.resistor(SECOND + "signal wire", signal, node, wire)
         self.second_signal = signal
+        self.second_earth = earth if second.earth == "gauge earth" else EARTH_NODE
         supply = SECOND + "supply"
         if second.powered == "no":
             # Switched off: what hangs between supply and signal leads nowhere.
             if isinstance(inside_of(second.gauge), CoilOhms):
-                self._movement(second.gauge, supply, signal, EARTH_NODE, SECOND)
+                self._movement(second.gauge, supply, signal, self.second_earth, SECOND)
             return
         volts = second_feed(self.gauge, self.installation, self.supplies)
         self.network.voltage_source(supply, supply, EARTH_NODE, volts)
-        self._movement(second.gauge, supply, signal, EARTH_NODE, SECOND)
+        self._movement(second.gauge, supply, signal, self.second_earth, SECOND)
 
     def _load(self, load: Load, panel: str, earth: str) -> None:
         name = load_name(load)

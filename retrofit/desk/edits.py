@@ -147,13 +147,21 @@ def edit_pairing(
     return Edit(label, whole, frozenset({area}), merged, show=pairing)
 
 
+def _regauged(pairing: Pairing, gauge: Gauge) -> Pairing:
+    """Return a pairing with another gauge; a second one that is like the first stays like it."""
+    second, installation = pairing.installation.second, pairing.installation
+    if second is not None and second.gauge == pairing.gauge:
+        installation = replace(installation, second=replace(second, gauge=gauge))
+    return replace(pairing, gauge=gauge, installation=installation)
+
+
 def choose_gauge(pairing: str, gauge: Gauge, revision: int | None = None) -> Edit:
     """Put another gauge in a pairing; `revision` where it comes from a catalogue."""
     origin = None if revision is None else Origin(gauge.key, revision, content_hash(gauge))
     return edit_pairing(
         pairing,
         message("edit.gauge", name=gauge.name),
-        lambda p: replace(p, gauge=gauge, gauge_origin=origin),
+        lambda p: replace(_regauged(p, gauge), gauge_origin=origin),
         Area.GAUGE,
     )
 
@@ -174,7 +182,7 @@ def set_gauge(pairing: str, field: str, value: Any) -> Edit:
     return edit_pairing(
         pairing,
         message("edit.gauge_field", field=message(f"gauge.field.{field}")),
-        lambda p: replace(p, gauge=replace(p.gauge, **{field: value}), gauge_origin=None),
+        lambda p: replace(_regauged(p, replace(p.gauge, **{field: value})), gauge_origin=None),
         Area.GAUGE,
         merge=f"gauge {field}",
     )

@@ -95,6 +95,7 @@ def _earth_used(pairing: Pairing) -> bool:
         or not installation.gauge_earth.empty
         or any(one.place == "signal to earth" for one in pairing.trim)
         or any(load.returns == "gauge earth" for load in installation.loads)
+        or (installation.second is not None and installation.second.earth == "gauge earth")
         or (lamp is not None and lamp.circuit == "tapped from signal")
     )
 

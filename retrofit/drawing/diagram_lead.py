@@ -178,7 +178,10 @@ def draw_second(job: Job) -> None:
         x, y = terminals.earth
         draft.terminal(terminals.earth)
         draft.wire(terminals.earth, (x - 3.0, y))
-        draft.earth((x - 3.0, y))
+        if second.earth == "gauge earth":
+            draft.flag("gauge earth", (x - 3.0, y), "end", 26.0)
+        else:
+            draft.earth((x - 3.0, y))
     _second_signal(job, terminals.signal)
     _second_feed(draft, terminals.supply, off=off)
 

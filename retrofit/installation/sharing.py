@@ -84,7 +84,11 @@ class SecondGauge:
     powered : str
         "yes"; "no" where it is switched off while the first one reads: then its coils still
         hang on the signal.
+    earth : str
+        Where its earth terminal goes: "own", a lead to battery negative; "gauge earth", the one
+        of the first gauge with whatever else flows there; "unknown", counted as its own.
     """
 
     gauge: Gauge
     powered: YesNo = "yes"
+    earth: Literal["own", "gauge earth", "unknown"] = "unknown"

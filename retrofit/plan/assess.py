@@ -26,12 +26,8 @@ from retrofit.plan.checks.parts import (
     check_stations,
 )
 from retrofit.plan.checks.power import check_current, check_power
-from retrofit.plan.checks.sharers import (
-    check_copper,
-    check_lamp,
-    check_polarity,
-    check_second,
-)
+from retrofit.plan.checks.second import check_alone, check_second
+from retrofit.plan.checks.sharers import check_copper, check_lamp, check_polarity
 from retrofit.plan.checks.spread import check_spread
 from retrofit.plan.checks.supply import check_supply
 from retrofit.plan.checks.wiper import check_wiper
@@ -279,6 +275,7 @@ def _checks(plan: Plan, facts: Facts) -> tuple[Check, ...]:
         check_cranking,
         check_lamp,
         check_second,
+        check_alone,
         check_polarity,
         check_copper,
         check_power,

@@ -189,6 +189,9 @@ def _second(installation: Installation) -> Iterator[Cause | Message]:
         return
     if second.powered == "yes" and second.gauge.dial_error is None:
         yield message("unstated.second_dial")
+    shared = any(one.returns == "gauge earth" for one in installation.loads)
+    if second.earth == "unknown" and (shared or not installation.gauge_earth.empty):
+        yield message("unstated.second_earth")
     if second.powered != "unknown" and elements_known(second.gauge):
         for one in _movement(second.gauge):
             yield replace(one, name=SECOND + one.name) if isinstance(one, Cause) else one

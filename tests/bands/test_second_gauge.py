@@ -95,3 +95,59 @@ def test_that_a_second_dial_of_which_nobody_said_how_good_it_is_is_left_out_and_
     said = shared(other(dial_error="2 %"))
     assert said.spread is not None
     assert "unstated.second_dial" not in [one.key for one in said.spread.unstated]
+
+
+# --- the earth that both may share --------------------------------------------------------------
+
+STRAP, LIGHTS = 0.1, 5.0
+
+
+def beside(earth: str, amperes: float) -> Assessment:
+    """Two gauges on a strap of 0.1 Ω to which lights return; the second shares it or does not."""
+    lights = {"name": "lights", "amperes": f"{amperes!r} A", "when": "always", "on_feed": "no"}
+    second = {"gauge": other(dial_error="0 %"), "earth": earth}
+    raw = plan(
+        ratio(dial_error="0 %", needle_width="0 %"),
+        sender(ENDS, shape="straight"),
+        marks=[mark("half", "50 %", "high")],
+        wiring={
+            "second": second,
+            "gauge_earth": {"measured": f"{STRAP!r} Ω"},
+            "loads": [lights],
+        },
+    )
+    return assessed(raw)
+
+
+def by_hand(*, shared: bool, amperes: float) -> float:
+    """What the first gauge shows at half: signal and strap, two nodes by Cramer's rule."""
+    conductances = {"a1": 1 / 90.0, "b1": 1 / 110.0, "a2": 1 / 200.0, "b2": 1 / 300.0}
+    g = conductances
+    to_strap = g["b1"] + (g["b2"] if shared else 0.0)
+    a11 = sum(g.values()) + 1 / HALF
+    a12 = -to_strap
+    a22 = to_strap + 1 / STRAP
+    fed = VOLTS * (g["a1"] + g["a2"])
+    determinant = a11 * a22 - a12 * a12
+    signal = (fed * a22 - a12 * amperes) / determinant
+    strap = (a11 * amperes - a12 * fed) / determinant
+    d = (signal - strap) * g["b1"] / ((VOLTS - signal) * g["a1"])
+    return (240.0 - EARTH_COIL * d / (1.0 - d)) / 207.0
+
+
+@pytest.mark.parametrize(("earth", "shared"), [("own", False), ("gauge earth", True)])
+@pytest.mark.parametrize("amperes", [0.0, LIGHTS])
+def test_that_an_earth_that_both_share_moves_both_as_worked_out_by_hand(
+    earth: str, shared: bool, amperes: float
+) -> None:
+    found = beside(earth, amperes or 1e-12)
+    assert found.marks[0].shown == pytest.approx(by_hand(shared=shared, amperes=amperes), abs=1e-9)
+
+
+def test_that_an_earth_of_which_nobody_said_whose_it_is_is_named() -> None:
+    unsaid, said = beside("unknown", LIGHTS), beside("own", LIGHTS)
+    for found, there in ((unsaid, True), (said, False)):
+        assert found.spread is not None
+        keys = [one.key for one in found.spread.unstated]
+        assert ("unstated.second_earth" in keys) is there
+    assert unsaid.marks[0].shown == said.marks[0].shown

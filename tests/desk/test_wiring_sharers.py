@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
-from retrofit.desk.edits import set_installation
+from retrofit.desk.edits import set_gauge, set_installation
 from retrofit.desk.jobs import InlineExecutor
 from retrofit.desk.reader import Reader
 from retrofit.desk.session import Session
@@ -255,3 +255,25 @@ def test_that_no_field_is_cut_off_at_the_side(qtbot: QtBot, step: WiringStep, wi
         if field.isVisibleTo(step):
             right = field.mapTo(step.viewport(), field.rect().topRight()).x()
             assert right <= edge, name
+
+
+def test_that_a_gauge_like_the_first_stays_like_it_and_its_earth_is_asked_for(
+    qtbot: QtBot, step: WiringStep, tank: Workplace
+) -> None:
+    chosen(qtbot, step, "second", "same")
+    chosen(qtbot, step, "second.earth", "gauge earth")
+    width = Figure(Amount(1.5, "%"))
+    assert tank.attempt(set_gauge(tank.view.label, "needle_width", width)) == ""
+    second = installed(tank).second
+    assert second is not None
+    assert second.gauge == tank.view.pairing.gauge
+    assert second.gauge.needle_width == width
+    assert second.earth == "gauge earth"
+    choice = step.fields["second"].editor
+    assert isinstance(choice, Choice)
+    assert choice.currentData() == "same"
+    # Chosen anew it keeps where its earth goes.
+    chosen(qtbot, step, "second", "pairing:B")
+    other = installed(tank).second
+    assert other is not None
+    assert other.earth == "gauge earth"

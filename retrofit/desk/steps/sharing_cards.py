@@ -16,6 +16,7 @@ from retrofit.desk.steps.typed_figures import figure
 from retrofit.installation import SecondGauge, WarningLamp
 
 _NONE, _SAME, _KEPT, _PAIRING = "none", "same", "kept:", "pairing:"
+_EARTHS = ("own", "gauge earth", "unknown")
 _CIRCUITS = ("switch in sender", "tapped from signal")
 
 
@@ -124,13 +125,21 @@ class SecondCard:
         self._set, self._page = set_second, page
         self._second: SecondGauge | None = None
         self._which = page.choice_field("second", [], self._chosen)
-        self._powered = page.word_field("second.powered", ("yes", "no", "unknown"), self._power)
-        self.card = Card(page.text("second.title"), columns=3)
+        self._powered = page.word_field(
+            "second.powered", ("yes", "no", "unknown"), lambda word: self._edit(powered=word)
+        )
+        text = page.place.reader.text
+        earths = [(word, text(f"second.earth.{word}")) for word in _EARTHS]
+        self._earth = page.choice_field("second.earth", earths, lambda word: self._edit(earth=word))
+        self.card = Card(page.text("second.title"), columns=2)
         self.card.add(page.fields["second"], wide=True)
-        self.card.add(page.fields["second.powered"])
+        for name in self._shown:
+            self.card.add(page.fields[name])
         self._offers: list[tuple[str, str]] = []
         self._listed: dict[str, str] = {}
         self._listed_for: QuantityName | None = None
+
+    _shown = ("second.powered", "second.earth")
 
     def show(self, second: SecondGauge | None) -> None:
         """Show the second gauge as it is in the plan."""
@@ -138,7 +147,9 @@ class SecondCard:
         self._offer(second)
         self._which.set_word(self._word_of(second))
         self._powered.set_word("yes" if second is None else second.powered)
-        self._page.fields["second.powered"].setVisible(second is not None)
+        self._earth.set_word("unknown" if second is None else second.earth)
+        for name in self._shown:
+            self._page.fields[name].setVisible(second is not None)
 
     def first_missing(self) -> str:
         """Return the field that is still to be filled in; that of the gauge if none."""
@@ -189,8 +200,9 @@ class SecondCard:
     def _chosen(self, word: str) -> Edit:
         if word == _NONE or (word == _KEPT and self._second is not None):
             return self._set(None if word == _NONE else self._second)
-        powered = "yes" if self._second is None else self._second.powered
-        return self._set(SecondGauge(self._gauge(word), powered))
+        gauge = self._gauge(word)
+        there = SecondGauge(gauge) if self._second is None else self._second
+        return self._set(replace(there, gauge=gauge))
 
     def _gauge(self, word: str) -> Gauge:
         view = self._page.place.view
@@ -202,7 +214,6 @@ class SecondCard:
         assert isinstance(part, Gauge)
         return part
 
-    def _power(self, word: str) -> Edit:
+    def _edit(self, **changes: Any) -> Edit:
         assert self._second is not None
-        changes: Any = {"powered": word}
         return self._set(replace(self._second, **changes))

@@ -54,8 +54,8 @@ class Check:
     name : str
         Which question: "signal", "range", "direction", "mark", "flatters", "dial", "supply",
         "curve", "coils", "earth", "stations", "controller", "power", "current", "wiper", "tests",
-        "wires", "offset", "cranking", "lamp", "second", "polarity", "copper", "spread"; of the fit
-        those of ``retrofit.fit.verdict.FitCheck``.
+        "wires", "offset", "cranking", "lamp", "second", "alone", "polarity", "copper", "spread"; of
+        the fit those of ``retrofit.fit.verdict.FitCheck``.
     verdict : Verdict
         The answer.
     says, why : Message

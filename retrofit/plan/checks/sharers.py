@@ -1,4 +1,4 @@
-"""Checks of what shares the sender: a warning lamp, a second gauge; and of the earthed pole."""
+"""Checks of a warning lamp on the sender, of the earthed pole, and of warmth behind the panel."""
 
 from __future__ import annotations
 
@@ -19,9 +19,8 @@ from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.checks.check import ROUNDING, Check, Facts, Verdict, judged
-from retrofit.plan.second_gauge import SecondReading, TripPoint, second_of, trip_of
+from retrofit.plan.second_gauge import TripPoint, trip_of
 from retrofit.plan.shifts import Moves, along, load_moves, true_values
-from retrofit.plan.spread import second_spread_of
 from retrofit.wired import PANEL_TEMPERATURE, elements_known, lamp_ohms
 
 
@@ -114,56 +113,6 @@ def _in_time(facts: Facts, trip: TripPoint, allowed: float, drifting: Verdict) -
     latest = facts.value(trip.at + danger * trip.drift)
     why = message("check.lamp.in_time", warning=words["warning"], latest=latest, limit=most)
     return told(drifting, why, number, most)
-
-
-def check_second(facts: Facts) -> Check | None:
-    """Return what the second gauge shows, None where there is none.
-
-    ``caution`` where it is near enough as it stands, but may be beyond what is allowed for all
-    that was stated of its own dial and of what both share.
-    """
-    second = facts.pairing.installation.second
-    if second is None:
-        return None
-    found = second_of(facts.pairing, facts.duty)
-    if isinstance(found, Message):
-        says = message("check.second.unknown", gauge=second.gauge.name)
-        return Check("second", Verdict.UNKNOWN, says, found, step="wiring", field="second")
-    assert found is not None
-    errors = np.concatenate([found.error, found.mark_errors])
-    effect = facts.effect(errors)
-    if effect.shift is None:
-        says = message("check.second.unknown", gauge=second.gauge.name)
-        why = message("check.nowhere")
-        return Check("second", Verdict.UNKNOWN, says, why, step="wiring", field="second")
-    says = message("check.second.shows", gauge=second.gauge.name, error=effect.shift)
-    if effect.limit is None:
-        why = message("check.mark.nothing_allowed")
-        return Check(
-            "second", Verdict.UNKNOWN, says, why, effect.shift, step="duty", field="allowed"
-        )
-    verdict, why = Verdict.GOOD, message("check.second.within", limit=effect.limit)
-    worst = _worst_of_second(facts, found)
-    if abs(effect.shift.value) > effect.limit.value * ROUNDING:
-        verdict, why = Verdict.STOP, message("check.second.beyond", limit=effect.limit)
-    elif worst is not None and abs(worst[0]) > worst[1] * ROUNDING:
-        told = {"limit": facts.apart(worst[1]), "worst": facts.apart(abs(worst[0]))}
-        verdict, why = Verdict.CAUTION, message("check.second.band", **told)
-    return Check(
-        "second", verdict, says, why, effect.shift, effect.limit, step="wiring", field="second"
-    )
-
-
-def _worst_of_second(facts: Facts, found: SecondReading) -> tuple[float, float] | None:
-    """Return the worst error of the second gauge where it takes most of what is allowed."""
-    spread = second_spread_of(facts.pairing, facts.duty)
-    if spread is None:
-        return None
-    marks = np.array([mark.at.si(facts.duty.kind) for mark in facts.duty.marks], dtype=np.float64)
-    true = np.concatenate([found.reading.x, marks])
-    low = np.concatenate([spread.low, spread.at_marks.low]) - true
-    high = np.concatenate([spread.high, spread.at_marks.high]) - true
-    return facts.hardest(np.where(np.abs(high) >= np.abs(low), high, low))
 
 
 def check_polarity(facts: Facts) -> Check | None:

@@ -22,6 +22,7 @@ from retrofit.wired import Supplies, wired
 
 METHODS = frozenset(
     {
+        "alone",
         "coils",
         "copper",
         "cranking",

@@ -5,11 +5,12 @@ The numbers come from a circuit of two nodes solved here by hand, not from the p
 
 from __future__ import annotations
 
-from tests.retrofit.plan.plans import LEVEL_240_33, Raw, gauge, plan, sender
+from tests.retrofit.plan.plans import LEVEL_240_33, Raw, gauge, mark, plan, sender
 from tests.retrofit.plan.verdicts.case import ENDS, SAME, Case, falling
 from tests.retrofit.plan.verdicts.installed import (
     KNOWN,
     STRAIGHT,
+    TRACK,
     UNKNOWN,
     VOLTS,
     furthest,
@@ -258,4 +259,65 @@ STATIONS = [
     ),
 ]
 
-SHARERS = [*LAMP, *SECOND, *STATIONS]
+
+def divider(supply: float, earth: float) -> Raw:
+    movement = {
+        "kind": "ratio",
+        "pull_off": "0 %",
+        "supply_coil": f"{supply!r} Ω",
+        "earth_coil": f"{earth!r} Ω",
+    }
+    return gauge(LEVEL_240_33, movement=movement)
+
+
+def left_alone(earth: float) -> float:
+    """Furthest error where the second gauge's earth coil alone hangs beside the sender."""
+    return furthest([falling(r * earth / (r + earth)) - falling(r) for r in TRACK])
+
+
+def pair(earth: float, flatters: str = "unknown", at: str = "50 %") -> Raw:
+    """Two gauges on the first one's own class of sender; the second of coils of its own."""
+    marks = [mark("there", at, flatters)]
+    second = {"gauge": divider(earth * 9.0 / 11.0, earth)}
+    return plan(KNOWN, SAME, marks=marks, wiring={"second": second})
+
+
+ALONE = [
+    Case(
+        "alone",
+        "good",
+        pair(50_000.0),
+        "check.alone.shows",
+        "check.alone.good",
+        step="wiring",
+        number=left_alone(50_000.0),
+        limit=0.05,
+        unit="%",
+        close=1e-3,
+    ),
+    *(
+        Case(
+            "alone",
+            verdict,
+            pair(1000.0, flatters),
+            "check.alone.shows",
+            "check.alone.together",
+            step="wiring",
+            number=left_alone(1000.0),
+            limit=0.05,
+            unit="%",
+            close=5e-3,
+        )
+        for verdict, flatters in (("stop", "high"), ("caution", "low"), ("caution", "unknown"))
+    ),
+    Case(
+        "alone",
+        "unknown",
+        plan(UNKNOWN, DUAL, wiring={"second": {"gauge": UNKNOWN}}),
+        "check.alone.unknown",
+        "check.offset.coils",
+        step="gauge",
+    ),
+]
+
+SHARERS = [*ALONE, *LAMP, *SECOND, *STATIONS]

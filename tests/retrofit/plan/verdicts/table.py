@@ -59,6 +59,7 @@ VERDICTS = {
     "cranking": {"good", "caution", "unknown"},
     "lamp": {"good", "caution", "stop", "unknown"},
     "second": {"good", "caution", "stop", "unknown"},
+    "alone": {"good", "caution", "stop", "unknown"},
     "polarity": {"good", "caution", "unknown"},
     "copper": {"good", "caution", "stop", "unknown"},
     "spread": {"good", "unknown"},
