@@ -9,6 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
+from catalog.provenance import BasisKind, Tolerance
+from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.jobs import InlineExecutor
 from retrofit.desk.likely_bands import LikelyBands
@@ -239,3 +241,48 @@ def test_that_a_check_leads_to_the_run_that_mends_it(
     assert (check.step, check.field) == ("wiring", "signal")
     step.go_to(check.field)
     assert step.fields["signal.size"].editor.hasFocus()
+
+
+def test_that_how_far_a_stabiliser_is_off_can_be_said_and_counts_in_the_band(
+    qtbot: QtBot, reader: Reader
+) -> None:
+    heater = {"kind": "heater", "heater": "30 Ω", "feed": "6 V"}
+    held = {"fitted": "yes", "holds": "heat-equivalent"}
+    raw = plan(
+        gauge(LEVEL_240_33, movement=heater),
+        sender(LEVEL_240_33),
+        wiring={"stabiliser": held},
+    )
+    place = Workplace(Session(decoded(raw)), reader, Stock(), InlineExecutor())
+    page = opened(qtbot, WiringStep(place), 760, 700)
+    before = place.assessment().spread
+    assert before is not None
+    assert "unstated.stabiliser" in [one.key for one in before.unstated]
+    typed(qtbot, page, "output_tolerance", "3 %")
+    output = installed(place).stabiliser.output
+    assert output is not None
+    assert (str(output.amount), output.tolerance) == ("6 V", Tolerance(Amount(3.0, "%")))
+    after = place.assessment().spread
+    assert after is not None
+    cause = next(one for one in after.causes if one.name == "stabiliser")
+    assert (cause.low, cause.high) == pytest.approx((5.82, 6.18))
+    # Read with a meter it keeps its tolerance; with none fitted nothing of it is asked.
+    typed(qtbot, page, "output", "6.2 V")
+    read = installed(place).stabiliser.output
+    assert read is not None
+    assert read.tolerance == Tolerance(Amount(3.0, "%"))
+    chosen(qtbot, page, "fitted", "no")
+    assert not page.fields["output_tolerance"].isVisible()
+    assert not page.fields["holds"].isVisible()
+    place.close()
+
+
+def test_that_amperes_that_are_typed_are_not_called_measured(
+    qtbot: QtBot, step: WiringStep, tank: Workplace
+) -> None:
+    step.bring_up(step._loads.add)
+    qtbot.mouseClick(step._loads.add, Qt.MouseButton.LeftButton)
+    typed(qtbot, step, "load0.amperes", "5 A")
+    amperes = installed(tank).loads[0].amperes
+    assert amperes is not None
+    assert amperes.basis.kind is BasisKind.UNSTATED

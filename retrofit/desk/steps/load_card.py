@@ -20,7 +20,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Edit
 from retrofit.desk.steps.page import Card, StepPage
-from retrofit.desk.steps.typed_figures import figure
+from retrofit.desk.steps.typed_figures import ENTERED, figure
 from retrofit.installation import Load
 
 SetLoads = Callable[[tuple[Load, ...]], Edit]
@@ -191,4 +191,4 @@ class _LoadCard:
         return self._changed(self._number, replace(self._load, **changes))
 
     def _current(self, amount: Amount | None) -> Edit:
-        return self._edit(amperes=figure(amount))
+        return self._edit(amperes=figure(amount, ENTERED))

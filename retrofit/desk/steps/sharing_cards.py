@@ -12,7 +12,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.edits import Edit
 from retrofit.desk.steps.page import Card, StepPage
-from retrofit.desk.steps.typed_figures import figure
+from retrofit.desk.steps.typed_figures import ENTERED, figure
 from retrofit.installation import SecondGauge, WarningLamp
 
 _NONE, _SAME, _KEPT, _PAIRING = "none", "same", "kept:", "pairing:"
@@ -105,7 +105,7 @@ class LampCard:
 
     def _figure(self, part: str) -> Callable[[Amount | None], Edit]:
         def edit(amount: Amount | None) -> Edit:
-            return self._edit(**{part: figure(amount)})
+            return self._edit(**{part: figure(amount, ENTERED)})
 
         return edit
 

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from catalog.message import SiValue, message
 from catalog.parts.gauge import HeaterMovement
+from catalog.provenance import Figure, Tolerance
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from catalog.supplies import SUPPLY_CODES, supply_code
@@ -26,6 +27,7 @@ from retrofit.desk.workplace import Workplace
 from retrofit.installation import RUNS, Installation, Path, Run
 
 _CODES = ("none", *(one.code for one in SUPPLY_CODES))
+_OF_STABILISER = ("holds", "output", "output_tolerance", "state")
 _EARTHED = ("negative", "positive", "unknown")
 
 
@@ -49,6 +51,9 @@ class WiringStep(StepPage):
             "holds", ("heat-equivalent", "mean", "unknown"), self._word("holds")
         )
         self._output = self.amount_field("output", Kind.VOLTAGE, self._held, optional=True)
+        self._off = self.amount_field(
+            "output_tolerance", Kind.FRACTION, self._held_within, optional=True
+        )
         self._earth = self.amount_field(
             "sender_earth", Kind.RESISTANCE, self._earth_path, optional=True
         )
@@ -85,7 +90,7 @@ class WiringStep(StepPage):
         self._try = SupplySlider(self.place)
         supply.add(self._try, wide=True)
         self._stabiliser = Card(self.text("stabiliser"), columns=3)
-        for name in ("fitted", "holds", "output", "state"):
+        for name in ("fitted", *_OF_STABILISER):
             self._stabiliser.add(self.fields[name])
         earth = Card(self.text("earth"), columns=2)
         for name in ("sender_earth", "sender_earth_reversed"):
@@ -121,6 +126,13 @@ class WiringStep(StepPage):
         self._fitted.set_word(stabiliser.fitted)
         self._holds.set_word(stabiliser.holds)
         self._output.set_amount(None if stabiliser.output is None else stabiliser.output.amount)
+        held = stabiliser.output
+        within = None if held is None or held.tolerance is None else held.tolerance.half_width
+        self._off.set_amount(within)
+        for name in _OF_STABILISER:
+            self.fields[name].setVisible(stabiliser.fitted != "no")
+        if self._output_or_feed is None:
+            self.fields["output_tolerance"].hide()
         earth = installation.sender_earth
         self._earth.set_amount(None if earth is None else earth.amount)
         other = installation.sender_earth_reversed
@@ -233,7 +245,27 @@ class WiringStep(StepPage):
         return self._edit("sender_earth", changed)
 
     def _held(self, amount: Amount | None) -> Edit:
-        stabiliser = replace(self._installation.stabiliser, output=figure(amount))
+        old = self._installation.stabiliser.output
+        within = None if old is None or amount is None else old.tolerance
+        told = figure(amount)
+        return self._holding(None if told is None else replace(told, tolerance=within))
+
+    def _held_within(self, amount: Amount | None) -> Edit:
+        """Put in how far its output may be off; else that of what the gauge is made for."""
+        output = self._output_or_feed
+        assert output is not None  # else the field is hidden
+        within = None if amount is None else Tolerance(amount)
+        return self._holding(replace(output, tolerance=within))
+
+    @property
+    def _output_or_feed(self) -> Figure | None:
+        """What the stabiliser holds, or else what the gauge is made for."""
+        movement = self.place.view.pairing.gauge.movement
+        made_for = movement.feed if isinstance(movement, HeaterMovement) else None
+        return self._installation.stabiliser.output or made_for
+
+    def _holding(self, output: Figure | None) -> Edit:
+        stabiliser = replace(self._installation.stabiliser, output=output)
         return self._edit("stabiliser", replace(self._installation, stabiliser=stabiliser))
 
     def _earth_path(self, amount: Amount | None) -> Edit:

@@ -88,8 +88,7 @@ def check_offset(facts: Facts) -> Check | None:
         return None
     says = message("check.offset.unknown")
     if not elements_known(facts.pairing.gauge):
-        why = message("check.offset.coils")
-        return Check("offset", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
+        return _lifted(facts, loads)
     for load in loads:
         missing = _missing(facts, load)
         if missing is not None:
@@ -124,6 +123,18 @@ def check_offset(facts: Facts) -> Check | None:
         field="loads",
         moved=effect.moved,
     )
+
+
+def _lifted(facts: Facts, loads: list[Load]) -> Check:
+    """Return what loads lay on their earths where nobody knows what that does to the needle."""
+    why = message("check.offset.coils")
+    load = max(loads, key=lambda one: _lost(facts, one))
+    volts = SiValue(_lost(facts, load), Kind.VOLTAGE)
+    if volts.value == 0.0:
+        says = message("check.offset.unknown")
+        return Check("offset", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
+    says = message("check.offset.lifts", load=load.name, volts=volts)
+    return Check("offset", Verdict.UNKNOWN, says, why, volts, step="gauge", field="movement")
 
 
 def _switched(facts: Facts, *loads: Load) -> Effect:

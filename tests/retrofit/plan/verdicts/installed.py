@@ -213,9 +213,11 @@ OFFSET = [
         "offset",
         "unknown",
         on(UNKNOWN, engine_earth=strap(0.05), loads=amperes(3.0)),
-        "check.offset.unknown",
+        "check.offset.lifts",
         "check.offset.coils",
         step="gauge",
+        number=0.15,
+        unit="V",
     ),
 ]
 
