@@ -14,6 +14,7 @@ from catalog.parts.laws import TableLaw
 from catalog.provenance import Tolerance
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
+from retrofit.desk.edits import set_gauge
 from retrofit.desk.jobs import InlineExecutor
 from retrofit.desk.reader import Reader
 from retrofit.desk.session import Session
@@ -170,3 +171,23 @@ def test_that_a_sender_takes_its_tolerance_in_ohms_or_per_cent(
     assert plain(line(step, "tolerance").text()) == str(amount)
     diesel.session.undo()
     assert line(step, "tolerance").text() == ""
+
+
+def test_that_the_supply_for_which_a_gauge_is_made_can_be_said_where_it_is_asked_for(
+    qtbot: QtBot, diesel: Workplace, theme: Theme
+) -> None:
+    step = opened(qtbot, GaugeStep(diesel, theme), 760, 700)
+    assert diesel.attempt(set_gauge(diesel.view.label, "system", ())) == ""
+    check = check_of(diesel.assessment(), "supply")
+    assert (check.why.key, check.step, check.field) == (
+        "check.supply.system_unknown",
+        "gauge",
+        "system",
+    )
+    step.go_to(check.field)
+    choice = step.fields["system"].editor
+    assert choice.hasFocus()
+    qtbot.keyClick(choice, Qt.Key.Key_End)  # 12 V and 24 V
+    assert diesel.view.pairing.gauge.system == ("12 V", "24 V")
+    qtbot.keyClick(choice, Qt.Key.Key_Home)
+    assert diesel.view.pairing.gauge.system == ()

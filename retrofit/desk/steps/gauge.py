@@ -30,6 +30,7 @@ from retrofit.desk.workplace import Workplace
 
 _SCALE = ("low", "high", "stop_low", "stop_high")
 _SHARES = ("dial_error", "needle_width")
+_SYSTEMS = ("", "6 V", "12 V", "24 V", "12 V, 24 V")
 
 
 class GaugeStep(PartStep):
@@ -56,9 +57,14 @@ class GaugeStep(PartStep):
             name: self.amount_field(name, Kind.FRACTION, self._share(name), optional=True)
             for name in _SHARES
         }
+        self._system = self.choice_field(
+            "system",
+            [(word, self.place.reader.text(f"gauge.system.{word}")) for word in _SYSTEMS],
+            lambda word: self.edit_gauge("system", tuple(word.split(", ")) if word else ()),
+        )
         scale = Card(self.text("scale"), columns=2)
         scale.add(self.fields["name"], wide=True)
-        for name in (*_SCALE, *_SHARES):
+        for name in (*_SCALE, *_SHARES, "system"):
             scale.add(self.fields[name])
         self.movement = MovementForm(self)
         self.marks = DialMarkRows(self._take_marks, place.reader, theme)
@@ -155,6 +161,7 @@ class GaugeStep(PartStep):
         for name, editor in self._shares.items():
             figure: Figure | None = getattr(part, name)
             editor.set_amount(None if figure is None else figure.amount)
+        self._system.set_word(", ".join(part.system))
         self.movement.read()
         self.marks.show_marks(part.marks, part.quantity, part.signal)
         self.friction.show(part.marks, part.signal)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from catalog.arrays import Array
@@ -55,7 +57,8 @@ def check_supply(facts: Facts) -> Check:
     verdict = judged(shift, allowed, beyond=Verdict.STOP)
     if verdict is Verdict.GOOD and not gauge.system:
         why = message("check.supply.system_unknown")
-        return _supply(Verdict.UNKNOWN, message("check.supply.unknown"), why, number)
+        unsaid = _supply(Verdict.UNKNOWN, message("check.supply.unknown"), why, number)
+        return replace(unsaid, step="gauge", field="system")
     key = "steady" if verdict is Verdict.GOOD else "moves"
     says = message(f"check.supply.{key}", shift=number)
     return _supply(verdict, says, why, number, facts.apart(allowed))

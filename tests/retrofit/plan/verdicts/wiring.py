@@ -151,8 +151,16 @@ SUPPLY = [
             ("check.supply.no_range", plan(CLASS, SAME, wiring=LOOSE), None),
             ("check.supply.transmitter_unknown", plan(VOLT_DIAL, transmitter(follows=None)), None),
             ("reading.no_curve", plan(CLASS, sender(None, law={"kind": "pulsed"})), None),
-            ("check.supply.system_unknown", plan({**CLASS, "system": []}, SAME), 0.0),
         )
+    ),
+    Case(
+        "supply",
+        "unknown",
+        plan({**CLASS, "system": []}, SAME),
+        "check.supply.unknown",
+        "check.supply.system_unknown",
+        step="gauge",
+        number=0.0,
     ),
     Case(
         "supply",
