@@ -60,7 +60,8 @@ class WarningLamp:
     trips : Figure or None
         Volts of the signal at which a tapped lamp changes over.
     trip_follows : str
-        "supply" where that voltage is a share of the supply, "fixed" where it is not.
+        "supply" where that voltage is a share of what feeds the gauge, which a stabiliser may
+        hold, "battery" where it is one of the battery, "fixed" where it is neither.
     input : Figure or None
         Ohms of the tap's input; None: so high that it does not count.
     """
@@ -69,7 +70,7 @@ class WarningLamp:
     watts: Watts | None = None
     lit_by: Literal["bulb", "LED", "unknown"] = "unknown"
     trips: VoltFigure | None = None
-    trip_follows: Literal["supply", "fixed", "unknown"] = "unknown"
+    trip_follows: Literal["supply", "battery", "fixed", "unknown"] = "unknown"
     input: OhmFigure | None = None
 
 

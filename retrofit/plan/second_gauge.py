@@ -111,8 +111,9 @@ def trip_of(pairing: Pairing) -> TripPoint | Message:
     fed = supplies.volts
     told = supply_range(pairing.installation.supply) is not None
     volts = np.full(len(fed), lamp.trips.si(Kind.VOLTAGE))
-    if lamp.trip_follows == "supply":
-        volts = volts * fed / fed[0]
+    share = {"supply": fed, "battery": supplies.raw}.get(lamp.trip_follows)
+    if share is not None:
+        volts = volts * share / share[0]
     ohms = np.diagonal(law.inverse()(volts))
     low, high = sorted(float(curve.output(np.array([x]))[0]) for x in (curve.low, curve.high))
     at = np.where((ohms >= low) & (ohms <= high), curve.value(np.clip(ohms, low, high)), np.nan)

@@ -190,4 +190,4 @@ def test_that_the_supply_for_which_a_gauge_is_made_can_be_said_where_it_is_asked
     qtbot.keyClick(choice, Qt.Key.Key_End)  # 12 V and 24 V
     assert diesel.view.pairing.gauge.system == ("12 V", "24 V")
     qtbot.keyClick(choice, Qt.Key.Key_Home)
-    assert diesel.view.pairing.gauge.system == ()
+    assert not diesel.view.pairing.gauge.system

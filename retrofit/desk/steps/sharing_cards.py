@@ -16,6 +16,7 @@ from retrofit.desk.steps.typed_figures import ENTERED, figure
 from retrofit.installation import SecondGauge, WarningLamp
 
 _NONE, _SAME, _KEPT, _PAIRING = "none", "same", "kept:", "pairing:"
+_COMPARED = ("supply", "battery", "fixed", "unknown")
 _EARTHS = ("own", "gauge earth", "unknown")
 _CIRCUITS = ("switch in sender", "tapped from signal")
 
@@ -50,7 +51,7 @@ class LampCard:
         )
         self._follows = page.choice_field(
             "lamp.trip_follows",
-            [(word, text(f"lamp.follows.{word}")) for word in ("supply", "fixed", "unknown")],
+            [(word, text(f"lamp.follows.{word}")) for word in _COMPARED],
             lambda word: self._edit(trip_follows=word),
         )
         self._input = page.amount_field(

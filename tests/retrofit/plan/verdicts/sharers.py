@@ -32,9 +32,9 @@ COIL = gauge(ENDS, movement={"kind": "coil", "coil": "60 Ω", "feed": "13.5 V"})
 TRIPS_AT = (240.0 - 60.0) / 207.0
 
 
-def held_tap(warning: Raw | None) -> Raw:
+def held_tap(warning: Raw | None, follows: str = "fixed") -> Raw:
     """A tap of 4 V behind a stabiliser of 5 V, where it may have to warn."""
-    wiring = {"lamp": {**TAP, "trip_follows": "fixed"}, "stabiliser": HELD}
+    wiring = {"lamp": {**TAP, "trip_follows": follows}, "stabiliser": HELD}
     return plan(FIVE, STRAIGHT, warning=warning, wiring=wiring)
 
 
@@ -136,6 +136,27 @@ LAMP = [
         step="wiring",
         number=0.0,
         unit="%",
+    ),
+    Case(  # a share of the battery: 3.26 V at 11 V, 28.1 Ω on 5 V and 15 Ω, fewer than the sender has
+        "lamp",
+        "stop",
+        held_tap({"at": "90 %", "side": "low"}, "battery"),
+        "check.lamp.trips",
+        "check.lamp.fails",
+        step="wiring",
+        unit="%",
+    ),
+    Case(  # a share of what the stabiliser holds stays
+        "lamp",
+        "good",
+        held_tap({"at": "90 %", "side": "low"}, "supply"),
+        "check.lamp.trips",
+        "check.lamp.in_time",
+        step="wiring",
+        number=0.9 - TRIPS_AT,
+        limit=0.05,
+        unit="%",
+        close=1e-9,
     ),
     Case(  # at 11 V the signal would need 270 Ω
         "lamp",
