@@ -44,6 +44,10 @@ _SLOPE_STEP = 1e-4
 """Share of the range over which the slope of the reading curve is taken."""
 
 
+_UNSEEN = 2e-4
+"""Share of the way between the stops below which a move is told as nothing (assumed)."""
+
+
 def _untold(done: int, total: int) -> None:
     """Tell nobody how far the work is."""
     del done, total
@@ -168,8 +172,23 @@ class _Subject:
             self.unstated,
             worst.searched,
             worst.every_corner,
-            tuple(_shares(self.causes, parts, POINTS + n) for n in range(len(duty.marks))),
+            tuple(self._shares(parts, POINTS + n) for n in range(len(duty.marks))),
         )
+
+    def _shares(self, parts: Contributions, n: int) -> tuple[Share, ...]:
+        """Return what contributes at a value, most first, but what nobody could read off."""
+        found = [
+            Share(
+                cause.name,
+                float(parts.share[p, n]),
+                float(parts.alone_low[p, n]),
+                float(parts.alone_high[p, n]),
+            )
+            for p, cause in enumerate(self.causes)
+        ]
+        unseen = _UNSEEN * (self.needle.stops.high - self.needle.stops.low)
+        told = [one for one in found if max(abs(one.alone_low), abs(one.alone_high)) > unseen]
+        return tuple(sorted(told, key=lambda one: -one.share))
 
 
 @staged
@@ -267,19 +286,6 @@ class _Resting:
         apart = np.maximum(self.shown - band.low, band.high - self.shown)
         known = apart[np.isfinite(apart)]
         return float(known.max()) if known.size else float("nan")
-
-
-def _shares(causes: tuple[Cause, ...], parts: Contributions, n: int) -> tuple[Share, ...]:
-    found = [
-        Share(
-            cause.name,
-            float(parts.share[p, n]),
-            float(parts.alone_low[p, n]),
-            float(parts.alone_high[p, n]),
-        )
-        for p, cause in enumerate(causes)
-    ]
-    return tuple(sorted(found, key=lambda one: -one.share))
 
 
 class PairingModel:

@@ -102,7 +102,9 @@ class ContributionCard(Card):
         spread, likely = found.spread, found.likely
         if spread is None:
             return [message("shares.nothing")]
-        if likely is None:
+        if not spread.causes:
+            told = [message("shares.none")]
+        elif likely is None:
             told = [message("shares.pending")]
         else:
             key = "shares.stable" if likely.convergence.reached else "shares.unstable"

@@ -17,16 +17,21 @@ _WINDING = 1.1
 """Times what it takes at the end of its dial that a winding may take: 5 % of current beyond,
 where the stops are (assumed)."""
 
+_OVERFED = 1.5
+"""Times what it takes on the feed that it is made for: a tenth and more beyond the volts of a
+charging system (assumed)."""
+
 
 def check_power(facts: Facts) -> Check | None:
     """Return whether each resistor of the trim may take what it gets, None without a trim.
 
     Judged at the worst of the sender's range, of the faults and of the supply, against half
-    the rating. A winding that the trim drives beyond its dial is said here too.
+    the rating. A winding that trim or feed drive beyond its dial is said here too, with no trim
+    as well.
     """
-    if not _has_trim(facts):
-        return None
     found = loads_of(facts.pairing, facts.duty)
+    if not _has_trim(facts):
+        return None if isinstance(found, Message) else _winding(facts, found)
     if isinstance(found, Message):
         return _power(Verdict.UNKNOWN, message("check.power.unknown"), found)
     checks = [_resistor(facts, *each) for each in found.resistors]
@@ -106,13 +111,16 @@ def _winding(facts: Facts, found: Loads) -> Check | None:
     gauge, kind = facts.pairing.gauge, facts.duty.kind
     ends = facts.needle.dial.output(np.array([gauge.low.si(kind), gauge.high.si(kind)]))
     winding, least = figure.si(Kind.RESISTANCE), max(float(np.nanmin(ends)), 0.0)
-    # What it takes at this feed with the least ohms that its dial asks for.
-    limit = winding * (found.volts / (winding + least)) ** 2
-    if load.watts <= _WINDING * limit:
-        return None
-    says = message("check.power.winding", watts=_watts(load.watts))
-    why = message("check.power.winding_why", limit=_watts(limit), state=load.state)
-    return _power(Verdict.CAUTION, says, why, _watts(load.watts), _watts(limit))
+    # What it takes with the least ohms that its dial asks for: at this feed, and at its own.
+    made_for = movement.feed if isinstance(movement, HeaterMovement | CoilMovement) else None
+    own = found.volts if made_for is None else made_for.si(Kind.VOLTAGE)
+    for volts, most in ((found.volts, _WINDING), (own, _OVERFED)):
+        limit = winding * (volts / (winding + least)) ** 2
+        if load.watts > most * limit:
+            says = message("check.power.winding", watts=_watts(load.watts))
+            why = message("check.power.winding_why", limit=_watts(limit), state=load.state)
+            return _power(Verdict.CAUTION, says, why, _watts(load.watts), _watts(limit))
+    return None
 
 
 def check_current(facts: Facts) -> Check | None:

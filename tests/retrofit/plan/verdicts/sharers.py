@@ -137,7 +137,7 @@ LAMP = [
         number=0.0,
         unit="%",
     ),
-    Case(  # a share of the battery: 3.26 V at 11 V, 28.1 Ω on 5 V and 15 Ω, fewer than the sender has
+    Case(  # a share of the battery: 3.26 V at 11 V are 28.1 Ω, fewer than the sender has
         "lamp",
         "stop",
         held_tap({"at": "90 %", "side": "low"}, "battery"),

@@ -42,7 +42,20 @@ def power(verdict: str, raw: Raw, why: str, **fields: Any) -> Case:
     return Case("power", verdict, raw, says, why, step="trim", **fields)
 
 
+STUCK_AT_14_4 = {"stabiliser": {"fitted": "yes", "state": "stuck"}}
+
 POWER = [
+    power(  # a 6 V winding on the whole 14.4 V, its own sender's 33 Ω at the end, no trim at all
+        "caution",
+        trimmed(
+            {}, movement={"kind": "heater", "heater": "30 Ω", "feed": "6 V"}, wiring=STUCK_AT_14_4
+        ),
+        "check.power.winding_why",
+        says="check.power.winding",
+        number=30.0 * (14.4 / 63.0) ** 2,
+        limit=30.0 * (6.0 / 63.0) ** 2,
+        unit="W",
+    ),
     power("good", across("0.25 W"), "check.power.good", number=OPEN, limit=0.125, unit="W"),
     power("caution", across("0.15 W"), "check.power.warm", number=OPEN, limit=0.075, unit="W"),
     power("stop", across("0.1 W"), "check.power.beyond", number=OPEN, limit=0.05, unit="W"),
