@@ -20,9 +20,11 @@ from retrofit.plan.assess import Assessment, assess
 from retrofit.plan.causes import cause_says
 from retrofit.plan.checks.check import Check, Verdict
 from retrofit.plan.checks.spread import listed
+from retrofit.plan.conclusion import conclusion_of
 from retrofit.plan.export import exported
 from retrofit.plan.file import read_plan
 from retrofit.plan.mark_readings import weightiest
+from retrofit.plan.measuring import ASKED, Measuring, measurings_of
 from retrofit.plan.stages import POINTS, LeadState, supply_range
 
 SYMBOLS = {
@@ -77,6 +79,7 @@ def report(
 
 def _sections(found: Assessment, terminal: Terminal, points: int, *, sums: bool) -> Iterator[str]:
     sections = [
+        ("cli.assess.conclusion", _listed(conclusion_of(found), terminal)),
         ("cli.assess.marks", _marks(found, terminal)),
         ("cli.assess.reading", _reading(found, terminal, points)),
         ("cli.assess.shares", shares(found, terminal)),
@@ -344,14 +347,21 @@ def _checks(checks: Sequence[Check], terminal: Terminal) -> list[str]:
 
 
 def _unknown(found: Assessment, terminal: Terminal) -> list[str]:
-    """Return what is not known and what to measure, each once."""
-    told: dict[str, None] = {}
-    if found.reason is not None:
-        told[terminal.text(found.reason)] = None
-    for check in found.checks:
-        if check.verdict is Verdict.UNKNOWN:
-            told[f"{terminal.text(check.says)} – {terminal.text(check.why)}"] = None
-    return [line for text in told for line in wrapped(text, terminal.width, "  - ")]
+    """Return what is not known and what to measure, with what and where."""
+    return _listed([_step(one) for one in measurings_of(found)], terminal)
+
+
+def _step(one: Measuring) -> Message:
+    if one.instrument.key == ASKED:
+        return message("cli.assess.ask", what=one.what, where=one.where)
+    told = {"what": one.what, "instrument": one.instrument, "where": one.where}
+    step = message("cli.assess.measure", **told)
+    if one.battery != "either":
+        battery = message(f"measuring.battery.{one.battery}")
+        step = message("cli.assess.measure.battery", step=step, battery=battery)
+    if one.caution is not None:
+        step = message("cli.assess.measure.caution", step=step, caution=one.caution)
+    return step
 
 
 def _listed(messages: Sequence[Message], terminal: Terminal) -> list[str]:

@@ -18,9 +18,12 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
 from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import COMPUTED, Check
+from retrofit.plan.conclusion import conclusion_of
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.fits import Fitted
 from retrofit.plan.mark_readings import MarkReading
+from retrofit.plan.measuring import Measuring, measurings_of
+from retrofit.plan.shifts import Moved
 from retrofit.plan.stages import LeadState, highest_supply, lowest_supply
 
 FORMAT = "retrofit-assessment"
@@ -80,7 +83,10 @@ def exported(assessment: Assessment) -> Data:
             "open": _lead(assessment.lead_open),
             "earthed": _lead(assessment.lead_earthed),
         },
+        "conclusion": [message_data(one) for one in conclusion_of(assessment)],
         "checks": [_check(check) for check in assessment.checks],
+        "measure": [_measuring(one) for one in measurings_of(assessment)],
+        "wiring": _wiring(assessment),
         "cautions": [message_data(caution) for caution in assessment.cautions],
     }
 
@@ -221,6 +227,39 @@ def _fit(found: Fitted) -> Data | None:
     }
 
 
+def _measuring(one: Measuring) -> Data:
+    return {
+        "name": one.name,
+        "what": message_data(one.what),
+        "with": message_data(one.instrument),
+        "where": message_data(one.where),
+        "battery": one.battery,
+        "caution": None if one.caution is None else message_data(one.caution),
+    }
+
+
+def _wiring(assessment: Assessment) -> Data:
+    """Return the wires and the fuse that are proposed."""
+    advice = assessment.advice
+    wires = [
+        {
+            "run": one.run,
+            "size": one.size or None,
+            "afloat": one.afloat or None,
+            "tinned": one.tinned,
+            "amperes": _number(one.amperes),
+            "longest": _number(one.longest),
+            "bound": one.bound,
+            "own": one.own or None,
+            "thin": one.thin,
+            "why": [message_data(reason) for reason in one.reasons],
+        }
+        for one in advice.wires
+    ]
+    why = [message_data(reason) for reason in advice.fuse.reasons]
+    return {"wires": wires, "fuse": {"amperes": advice.fuse.rating, "why": why}}
+
+
 def _mark(mark: MarkReading) -> Data:
     return {
         "name": mark.mark.name,
@@ -266,10 +305,21 @@ def _check(check: Check) -> Data:
         "why": message_data(check.why),
         "number": value_data(check.number),
         "limit": value_data(check.limit),
+        "moved": None if check.moved is None else _moved(check.moved),
         "basis": "computed" if computed else check.basis.kind.value,
         "source": None if computed else check.basis.source or None,
         "step": check.step,
         "field": check.field or None,
+    }
+
+
+def _moved(moved: Moved) -> Data:
+    """Return at which value something moves the needle most, and what is shown there."""
+    return {
+        "at": _number(moved.at),
+        "before": _number(moved.before),
+        "after": _number(moved.after),
+        "on": list(moved.on),
     }
 
 

@@ -21,6 +21,9 @@ from retrofit.plan.lead_test import lead_test_of
 from retrofit.plan.wire_currents import run_currents
 from retrofit.terminals import coils_of
 
+ASKED = "measuring.asked"
+"""Key of the instrument of a step that is a question."""
+
 Battery = Literal["off", "on", "running", "either"]
 
 
@@ -68,6 +71,9 @@ _BATTERY: dict[str, Battery] = {
     "return": "off",
     "system": "off",
     "gauge_current": "on",
+    "second_dial": "on",
+    "second_earth": "off",
+    "earth_volts": "running",
     "controller": "either",
     "original": "on",
     "threads": "either",
@@ -82,6 +88,8 @@ _OF_UNSTATED = {
     "unstated.supply": "supply",
     "unstated.stabiliser": "stabiliser",
     "unstated.trim": "trim",
+    "unstated.second_dial": "second_dial",
+    "unstated.second_earth": "second_earth",
 }
 
 _OF_REASON = {
@@ -96,6 +104,8 @@ _OF_REASON = {
     "check.copper.coils": "coils",
     "check.wires.coils": "coils",
     "check.offset.coils": "coils",
+    "check.offset.measure": "earth_volts",
+    "check.offset.no_path": "earth_volts",
     "fit.thread.measure": "threads",
     "return.sender_how": "return",
     "return.system_how": "system",
@@ -170,7 +180,7 @@ def _of_the_parts(found: Assessment) -> Iterator[Measuring]:
 
 def _asked(name: str, what: Message, where: Message) -> Measuring:
     """Return a step that is a question: who knows the machine answers it."""
-    return Measuring(name, what, message("measuring.asked"), where, "either")
+    return Measuring(name, what, message(ASKED), where, "either")
 
 
 def _step(name: str, found: Assessment, check: Check | None = None) -> Measuring:
@@ -207,7 +217,7 @@ def _with(name: str, found: Assessment) -> Message:
 
 _OUT_OF_THE_PORT = ("threads",)
 _AT_THE_SENDER = ("earth", "stray", "return", "original", "sender")
-_HOT_RESISTORS = ("dial", "friction", "pull_off")
+_HOT_RESISTORS = ("dial", "friction", "pull_off", "second_dial")
 
 
 def _caution(name: str, duty: Duty) -> Message | None:

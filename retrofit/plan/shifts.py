@@ -131,8 +131,10 @@ def hardest_move(duty: Duty, moves: Array) -> tuple[float, float] | None:
 
     Parameters
     ----------
-    duty, moves
-        As for `hardest_at`.
+    duty : Duty
+        Its allowed errors.
+    moves : array, shape (POINTS + marks,)
+        Moves of the needle over the range, then at the marks [SI difference], signed.
 
     Returns
     -------
