@@ -12,7 +12,7 @@ from retrofit.finder.rows import Row
 
 
 def in_order(rows: Sequence[Row], judged: Mapping[str, JudgedRow]) -> list[Row]:
-    """Return rows with their bands, best first.
+    """Return rows as far as they are judged, best first.
 
     Parameters
     ----------
@@ -25,15 +25,12 @@ def in_order(rows: Sequence[Row], judged: Mapping[str, JudgedRow]) -> list[Row]:
     if not judged:
         return list(rows)
     known = [judged.get(row.key) for row in rows]
-    banded = [
-        row if one is None or one.row.band is None else replace(row, band=one.row.band)
-        for row, one in zip(rows, known, strict=True)
-    ]
-    orders = [one.judged.judged.order[1:] for one in known if one is not None]
+    told = [row if one is None else one.row for row, one in zip(rows, known, strict=True)]
+    orders = [one.judged.judged.by_number for one in known if one is not None]
     if len(orders) < len(rows):
-        return banded
+        return told
     by_number = sorted(range(len(rows)), key=lambda n: orders[n])
-    return [banded[n] for n in by_number]
+    return [told[n] for n in by_number]
 
 
 def starred(rows: Sequence[Row], judged: Mapping[str, JudgedRow]) -> frozenset[str]:

@@ -11,6 +11,7 @@ from retrofit.finder.fits import Fitting
 from retrofit.finder.rows import Bounded, Candidate, Excluded, Fit, Row, Solution
 from retrofit.finder.screening import Tried
 from retrofit.plan.trim_wishes import TrimWishes
+from retrofit.trim.answer import WELL_WITHIN
 from retrofit.trim.many.crowd import Crowd, Solved
 from retrofit.trim.question import TIE
 from retrofit.trim.search import Watch
@@ -76,8 +77,11 @@ class AllAtOnce:
         return self._fitting.fits(trims, found.worst, found.shown)
 
     def _leads(self, found: Solved) -> dict[int, Fit]:
-        """Return, by row, the fewest resistors within the noise of the best, where they differ."""
-        limit = self._crowd.spread(found, self._wishes.tolerance) + TIE
+        """Return, by row, the fewest resistors that do as well, where they differ from the best.
+
+        So they do within the noise of the best, and where they err less than `WELL_WITHIN`.
+        """
+        limit = np.maximum(self._crowd.spread(found, self._wishes.tolerance) + TIE, WELL_WITHIN)
         counts = self._crowd.counts(found)
         leads: dict[int, Fit] = {}
         open_ = np.flatnonzero(np.isfinite(found.worst) & (counts > 0))

@@ -109,7 +109,7 @@ class Row:
         The best trim of up to so many resistors: none beats it, and it ranks the candidate.
     lead : Fit
         The fewest resistors that are no worse than the best with its parts anywhere within
-        their tolerance: what to fit.
+        their tolerance, or err less than a third of what is allowed: what to fit.
     band : float or None
         Likely band of the needle over the allowed error [1]; None while nobody worked it out.
     """

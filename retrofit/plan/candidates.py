@@ -26,8 +26,13 @@ CURVE_POINTS = 41
 
 _EVERY = (POINTS - 1) // (CURVE_POINTS - 1)
 
-NEEDLE_CHECKS = frozenset({"signal", "direction", "range", "mark", "flatters", "curve", "stations"})
+NEEDLE_CHECKS = frozenset(
+    {"signal", "direction", "range", "mark", "flatters", "curve", "dial", "stations"}
+)
 """Checks that tell one candidate from another; the rest hangs on the plan and is shown with it."""
+
+_PAST_MENDING = frozenset({"signal", "direction"})
+"""Checks whose ``stop`` no resistor mends: another kind of part is needed."""
 
 
 _RANK = {Verdict.GOOD: 0, Verdict.CAUTION: 1, Verdict.STOP: 2, Verdict.UNKNOWN: 3}
@@ -58,6 +63,9 @@ class Candidate:
         Allowed error over the range [SI difference]; None where nobody said.
     says : Message
         The one sentence that tells most: the worst check, or how well it fits.
+    hopeless : bool
+        Whether it gives another signal, runs backwards or is made for another supply: no
+        resistor mends that.
     """
 
     key: str
@@ -68,13 +76,19 @@ class Candidate:
     errors: tuple[float, ...]
     allowed: float | None
     says: Message
+    hopeless: bool = False
 
     @property
-    def order(self) -> tuple[int, float, float]:
-        """What sorts the best candidate first."""
+    def by_number(self) -> tuple[float, float]:
+        """What sorts the smallest error first: over the allowed one, then by itself."""
         share = math.inf if math.isnan(self.share) else self.share
         size = math.inf if math.isnan(self.worst.value) else self.worst.value
-        return _RANK[self.verdict], share, size
+        return share, size
+
+    @property
+    def order(self) -> tuple[bool, int, float, float]:
+        """What sorts the best candidate first, what nothing mends last."""
+        return self.hopeless, _RANK[self.verdict], *self.by_number
 
 
 def rate(plan: Plan, label: str, part: Gauge | Sender) -> Candidate:
@@ -140,11 +154,15 @@ def candidate_of(found: Assessment, key: str, telling: Check | None = None) -> C
         _curve(found),
         duty.allowed_at(None),
         found.reason or says,
+        _hopeless(found),
     )
 
 
 def best_first(candidates: Sequence[Candidate]) -> list[Candidate]:
-    """Return candidates with the best one first: by verdict, then by error over allowed error."""
+    """Return candidates with the best one first: by verdict, then by error over allowed error.
+
+    Those that no resistor mends come last, whatever nobody said of the others.
+    """
     return sorted(candidates, key=lambda candidate: candidate.order)
 
 
@@ -156,6 +174,14 @@ def _telling(found: Assessment) -> Check:
         check
         for check in found.checks
         if check.name in names or (check.name == "supply" and check.verdict is Verdict.STOP)
+    )
+
+
+def _hopeless(found: Assessment) -> bool:
+    return any(
+        check.verdict is Verdict.STOP
+        and (check.name in _PAST_MENDING or check.says.key == "check.supply.system")
+        for check in found.checks
     )
 
 

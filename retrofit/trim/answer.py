@@ -17,6 +17,9 @@ from retrofit.trim.topologies import SERIES, Part, Shelf, Topology, topologies
 
 MOST_ALTERNATIVES = 8
 
+WELL_WITHIN = 1.0 / 3.0
+"""Share of the allowed error below which another resistor buys nothing worth a joint (assumed)."""
+
 
 @dataclass(frozen=True)
 class Trim:
@@ -116,7 +119,7 @@ class Answer:
         and within the limits of flattery.
     lead : Found or None
         The fewest resistors that are no worse than the best of all with its parts anywhere
-        within their tolerance; None where no trim does.
+        within their tolerance, or err less than `WELL_WITHIN`; None where no trim does.
     alternatives : tuple of Found
         At most eight others, best first: each of another topology, with one resistor fewer, or
         with a value that differs by more than its tolerance. None holds a resistor that buys
@@ -197,7 +200,7 @@ def best_trims(
     plain = Answer(by_count, None)
     if plain.best is None:
         return plain
-    limit = plain.best.with_own + TIE
+    limit = max(plain.best.with_own + TIE, WELL_WITHIN)
     lead = next(f for f in by_count if f is not None and f.worst <= limit)
     others = [f for f in each if f is not None and f is not lead and not _idle(f, each)]
     variant = _first([f for f in search.found(_elsewhere(lead, shelf, wishes.tolerance)) if f])

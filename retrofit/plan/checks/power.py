@@ -128,27 +128,45 @@ def check_current(facts: Facts) -> Check | None:
 
     In fuel the original gauge's current, open-circuit volts and short-circuit current are the
     limits, with a trim or without; where nobody read them a trim is ``stop``, and a bare gauge,
-    which may be the original, ``unknown``.
+    which may be the original, ``unknown``. A tank of nobody knows what may hold fuel: it is
+    judged like one where those figures are known, and else is ``unknown``.
     """
     sender = facts.pairing.sender.signal is Kind.RESISTANCE
-    fuel = facts.duty.fuel == "yes"
+    fuel, maybe = facts.duty.fuel == "yes", facts.duty.fuel == "unknown"
     trimmed = _has_trim(facts)
-    if not (trimmed or fuel) or not sender:
+    if not (trimmed or fuel or maybe) or not sender:
         return None
     limits = facts.duty.original
+    if maybe and not _complete(limits):
+        return _in_what(facts) if trimmed else _unsaid(message("check.current.medium_unsaid"))
     if fuel and not _complete(limits):
         verdict = Verdict.STOP if trimmed else Verdict.UNKNOWN
         says = message(f"check.current.{'original_unknown' if trimmed else 'fuel_unread'}")
         why = message("check.current.read_original")
         return _current(verdict, says, why, where=("duty", "original"))
-    if fuel:
+    if fuel or maybe:
         assert limits is not None
         return _in_fuel(facts, limits)
     found, bare = loads_of(facts.pairing, facts.duty), bare_loads_of(facts.pairing, facts.duty)
     if isinstance(found, Message) or isinstance(bare, Message):
         why = found if isinstance(found, Message) else message("power.no_range")
         return _current(Verdict.UNKNOWN, message("check.current.unknown"), why)
-    return _against_bare(facts, found.terminals, bare.terminals)
+    return _against_bare(found.terminals, bare.terminals)
+
+
+def _in_what(facts: Facts) -> Check:
+    """Return that the tank may hold fuel, with what the sender carries where that is known."""
+    found, bare = loads_of(facts.pairing, facts.duty), bare_loads_of(facts.pairing, facts.duty)
+    if isinstance(found, Message) or isinstance(bare, Message):
+        return _unsaid(message("check.current.medium_unsaid"))
+    number, limit = _amps(found.terminals.amps), _amps(bare.terminals.amps)
+    told = {"amps": number, "bare": limit, "watts": _watts(found.terminals.watts)}
+    return _unsaid(message("check.current.carries", **told), number, limit)
+
+
+def _unsaid(says: Message, number: SiValue | None = None, limit: SiValue | None = None) -> Check:
+    why = message("check.current.what_medium")
+    return _current(Verdict.UNKNOWN, says, why, number, limit, ("duty", "medium"))
 
 
 def _complete(limits: SenderLimits | None) -> bool:
@@ -175,13 +193,9 @@ def _amps(value: float) -> SiValue:
     return SiValue(value, Kind.CURRENT)
 
 
-def _against_bare(facts: Facts, found: Terminals, bare: Terminals) -> Check:
+def _against_bare(found: Terminals, bare: Terminals) -> Check:
     number, limit = _amps(found.amps), _amps(bare.amps)
     told: dict[str, Value | Message] = {"amps": number, "bare": limit, "watts": _watts(found.watts)}
-    if facts.duty.fuel == "unknown":
-        says = message("check.current.carries", **told)
-        why = message("check.current.what_medium")
-        return _current(Verdict.UNKNOWN, says, why, number, limit, ("duty", "medium"))
     if found.amps > bare.amps * ROUNDING:
         says = message("check.current.raised", **told)
         return _current(Verdict.CAUTION, says, message("check.current.hot", **told), number, limit)
