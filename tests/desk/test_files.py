@@ -77,7 +77,7 @@ def test_that_a_new_plan_is_unknown_and_says_what_to_do_next(
     assert (found.verdict, found.reading) == (Verdict.UNKNOWN, None)
     assert "choose a class under Gauge" in worst(found)
     said = [RENDERER.sentence(check.why) for check in found.checks]
-    assert any("name the marks that matter under Duty" in text for text in said)
+    assert any("no mark that matters is named" in text for text in said)
     assert any("look at its wires and say so under Duty" in text for text in said)
 
 
