@@ -50,6 +50,7 @@ SENDER_VALUE = "sender value"
 DIAL = "dial"
 PULL_OFF = "pull-off"
 SUPPLY = "supply"
+LAMP = "lamp"
 
 _LAWS = (TableLaw, BetaLaw, SteinhartHartLaw, PlatinumLaw, TransmitterLaw, SwitchLaw)
 
@@ -252,7 +253,7 @@ def _sharers(installation: Installation) -> Iterator[Cause | Message]:
             yield Cause(load_name(load), 0.0, 0.0, 1.0, "u-shaped")
     lamp = installation.lamp
     if lamp is not None and lamp.circuit == "switch in sender" and lamp_ohms(installation):
-        yield Cause("lamp", 0.0, 0.0, 1.0, "u-shaped")
+        yield Cause(LAMP, 0.0, 0.0, 1.0, "u-shaped")
     panel = [one for one in (installation.panel_low, installation.panel_high) if one is not None]
     if panel:
         ends = [20.0, *(one.si(Kind.TEMPERATURE) for one in panel)]

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from catalog.arrays import Array
 from catalog.message import Message
@@ -24,6 +25,7 @@ from retrofit.dial import Stops
 from retrofit.movements import apparent, second_apparent, supply_known
 from retrofit.plan.causes import (
     DIAL,
+    LAMP,
     PULL_OFF,
     SENDER,
     SENDER_OHMS,
@@ -34,6 +36,7 @@ from retrofit.plan.causes import (
     second_causes_of,
 )
 from retrofit.plan.document import Duty, Pairing
+from retrofit.plan.lamp_lit import may_be_lit
 from retrofit.plan.memo import staged
 from retrofit.plan.second_gauge import SecondReading, second_of
 from retrofit.plan.stages import POINTS, at_terminal, needle_of
@@ -141,6 +144,12 @@ class _Subject:
     unstated: tuple[Message, ...]
     fixed: float
 
+    @property
+    def unlit(self) -> _Subject:
+        """The same with the warning lamp dark."""
+        causes = tuple(one for one in self.causes if one.name != LAMP)
+        return replace(self, causes=causes, circuit=self.circuit.of(causes))
+
     def model(self, duty: Duty) -> ReadingModel:
         """Return the reading as a function of its causes, over the range and at the marks."""
         needle, x = self.needle, _values(duty)
@@ -229,9 +238,15 @@ def _slope(needle: Needle, duty: Duty, x: Array) -> Array:
 
 @staged
 def spread_of(pairing: Pairing, duty: Duty) -> Spread | None:
-    """Return the worst case of a reading and what contributes; None where nobody can tell one."""
+    """Return the worst case of a reading and what contributes; None where nobody can tell one.
+
+    Where the warning lamp is dark for certain it is no cause.
+    """
     subject = _subject_of(pairing, duty)
-    return None if subject is None else subject.spread(duty)
+    if subject is None:
+        return None
+    whole, dark = subject.spread(duty), _dark_of(pairing, duty)
+    return whole if dark is None else _without_lamp(whole, subject, dark, duty)
 
 
 @staged
@@ -260,9 +275,43 @@ def likely_of(
     if subject is None:
         return None
     found = likely_band(subject.model(duty), subject.causes, progress=progress)
-    both = subject.resting(duty).around(found.low, found.high)
+    low, high, dark = found.low, found.high, _dark_of(pairing, duty)
+    if dark is not None:
+        unlit = subject.unlit
+        other = likely_band(unlit.model(duty), unlit.causes, progress=progress)
+        low, high = np.where(dark, other.low, low), np.where(dark, other.high, high)
+    both = subject.resting(duty).around(low, high)
     at_marks = Band(both.low[POINTS:], both.high[POINTS:])
     return Likely(both.low[:POINTS], both.high[:POINTS], at_marks, found.convergence)
+
+
+def _dark_of(pairing: Pairing, duty: Duty) -> NDArray[np.bool_] | None:
+    """Return where the warning lamp is dark for certain, shape (POINTS + marks,); None: nowhere."""
+    if LAMP not in [one.name for one in causes_of(pairing, duty).counted]:
+        return None
+    dark = ~may_be_lit(pairing, duty.kind, _values(duty))
+    return dark if bool(np.any(dark)) else None
+
+
+def _without_lamp(whole: Spread, subject: _Subject, dark: NDArray[np.bool_], duty: Duty) -> Spread:
+    """Return a worst case that counts the lamp only where it may be lit."""
+    unlit = subject.unlit.spread(duty)
+    over, at = dark[:POINTS], dark[POINTS:]
+    low, high = np.where(over, unlit.low, whole.low), np.where(over, unlit.high, whole.high)
+    marks = Band(
+        np.where(at, unlit.at_marks.low, whole.at_marks.low),
+        np.where(at, unlit.at_marks.high, whole.at_marks.high),
+    )
+    shares = zip(at.tolist(), unlit.shares, whole.shares, strict=True)
+    both = Band(np.concatenate([low, marks.low]), np.concatenate([high, marks.high]))
+    return replace(
+        whole,
+        low=low,
+        high=high,
+        at_marks=marks,
+        widest=subject.resting(duty).widest(both),
+        shares=tuple(off if there else on for there, off, on in shares),
+    )
 
 
 @dataclass(frozen=True)
@@ -306,7 +355,12 @@ class PairingModel:
     ) -> None:
         self._pairing = pairing
         self._causes = causes
+        self._second = second
         self._seen = second_apparent if second else apparent
+
+    def of(self, causes: tuple[Cause, ...]) -> PairingModel:
+        """Return the same pairing with other causes."""
+        return PairingModel(self._pairing, causes, second=self._second)
 
     def laws(self, values: Array) -> Bilinear:
         """Return what the dial sees as a law of the sender's nominal output.

@@ -78,7 +78,7 @@ def test_that_a_new_plan_is_unknown_and_says_what_to_do_next(
     assert "choose a class under Gauge" in worst(found)
     said = [RENDERER.sentence(check.why) for check in found.checks]
     assert any("no mark that matters is named" in text for text in said)
-    assert any("look at its wires and say so under Duty" in text for text in said)
+    assert any("nothing may load it; follow its wires" in text for text in said)
 
 
 def test_that_the_names_of_a_new_plan_are_words_of_the_users_language() -> None:

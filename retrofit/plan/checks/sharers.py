@@ -18,7 +18,9 @@ from catalog.parts.gauge import (
 from catalog.provenance import Figure
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind, difference
+from retrofit.plan.causes import LAMP
 from retrofit.plan.checks.check import ROUNDING, Check, Facts, Verdict, judged
+from retrofit.plan.lamp_lit import may_be_lit
 from retrofit.plan.second_gauge import TripPoint, trip_of
 from retrofit.plan.shifts import Moves, along, load_moves, true_values
 from retrofit.wired import PANEL_TEMPERATURE, elements_known, lamp_ohms
@@ -42,7 +44,14 @@ def check_lamp(facts: Facts) -> Check | None:
     if not elements_known(facts.pairing.gauge):
         why = message("check.offset.coils")
         return Check("lamp", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
-    effect = facts.moved(load_moves(facts.pairing, facts.duty, "lamp"))
+    moves = load_moves(facts.pairing, facts.duty, LAMP)
+    lit = may_be_lit(facts.pairing, facts.duty.kind, moves.x)
+    if not np.any(lit):
+        why = message("check.lamp.never_lit")
+        return Check(
+            "lamp", Verdict.GOOD, message("check.lamp.dark"), why, step="wiring", field="lamp"
+        )
+    effect = facts.moved(replace(moves, after=np.where(lit, moves.after, moves.before)))
     if effect.shift is None:
         why = message("check.earth.no_reading")
         return Check("lamp", Verdict.UNKNOWN, says, why, step="wiring", field="lamp")

@@ -93,8 +93,8 @@ def plan(gauge: Raw, sender: Raw, trim: Rows | None = None, **fields: Any) -> Ra
     }
 
 
-def assessed(raw: Raw) -> Assessment:
-    return assess(decode(raw, Plan, "test"))
+def assessed(raw: Raw, *, likely: bool = False) -> Assessment:
+    return assess(decode(raw, Plan, "test"), likely=likely)
 
 
 def check_of(found: Assessment, name: str, mark: str = "") -> Check:
