@@ -272,25 +272,29 @@ def shares(found: Assessment, terminal: Terminal) -> list[str]:
 
 def _second(found: Assessment, terminal: Terminal) -> list[str]:
     """Return what the second gauge shows at the marks."""
-    second, kind = found.second, found.plan.duty.kind
-    if second is None:
+    second, shown, kind = found.second, found.of_second, found.plan.duty.kind
+    if second is None or shown is None or shown.spread is None:
         return []
+    worst = shown.spread.at_marks
+    ends = zip(worst.low.tolist(), worst.high.tolist(), strict=True)
     rows = [
         [
             clipped(mark.mark.name, _NAME),
             terminal.number(mark.at, kind),
             terminal.number(mark.at + float(error), kind),
             terminal.number(float(error), difference(kind), sign=True),
+            f"{terminal.number(low, kind)}…{terminal.number(high, kind)}",
         ]
-        for mark, error in zip(found.marks, second.mark_errors, strict=True)
+        for mark, error, (low, high) in zip(found.marks, second.mark_errors, ends, strict=True)
     ]
     heads = [
         terminal.text(message("cli.column.mark")),
         _head(terminal, "cli.column.true", kind),
         _head(terminal, "cli.column.shown", kind),
         _head(terminal, "cli.column.error", difference(kind)),
+        _head(terminal, "cli.column.worst", kind),
     ]
-    return table(heads, rows, ["left", "right", "right", "right"]) if rows else []
+    return table(heads, rows, ["left", "right", "right", "right", "right"]) if rows else []
 
 
 def _lead(found: Assessment, terminal: Terminal) -> list[str]:

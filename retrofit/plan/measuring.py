@@ -92,6 +92,9 @@ _OF_UNSTATED = {
     "unstated.second_earth": "second_earth",
 }
 
+_VOLTS = "check.offset.measure"
+"""A reason that asks for a reading where a check is judged as well: it tells more than sums."""
+
 _OF_REASON = {
     "check.supply.no_pull_off": "pull_off",
     "check.supply.no_range": "supply",
@@ -104,7 +107,7 @@ _OF_REASON = {
     "check.copper.coils": "coils",
     "check.wires.coils": "coils",
     "check.offset.coils": "coils",
-    "check.offset.measure": "earth_volts",
+    _VOLTS: "earth_volts",
     "check.offset.no_path": "earth_volts",
     "fit.thread.measure": "threads",
     "return.sender_how": "return",
@@ -140,6 +143,8 @@ def _all(found: Assessment) -> Iterator[Measuring]:
     for check in found.checks:
         if check.verdict is Verdict.UNKNOWN and check.why != found.reason:
             yield from _of_check(found, check)
+        elif check.why.key == _VOLTS and check.verdict is not Verdict.GOOD:
+            yield _step("earth_volts", found)
     # The gauge comes before its dial: what test resistors take there is known then.
     yield from _of_the_parts(found)
     for unstated in () if found.spread is None else found.spread.unstated:

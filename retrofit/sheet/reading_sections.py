@@ -182,14 +182,16 @@ def _where(found: Assessment, state: LeadState, words: Wording) -> str:
 
 
 def _second(found: Assessment, words: Wording) -> list[Block]:
-    second, kind = found.second, found.plan.duty.kind
-    if second is None or not found.marks:
+    second, shown, kind = found.second, found.of_second, found.plan.duty.kind
+    if second is None or shown is None or shown.spread is None or not found.marks:
         return []
+    worst = shown.spread.at_marks
     heads = (
         words.say("column.mark"),
         _head(words, "true", kind),
         _head(words, "shown", kind),
         _head(words, "error", difference(kind)),
+        _head(words, "worst", kind),
     )
     rows = tuple(
         (
@@ -197,10 +199,13 @@ def _second(found: Assessment, words: Wording) -> list[Block]:
             words.number(mark.at, kind),
             words.number(mark.at + float(error), kind),
             words.number(float(error), difference(kind), sign=True),
+            _band(words, float(low), float(high), kind),
         )
-        for mark, error in zip(found.marks, second.mark_errors, strict=True)
+        for mark, error, low, high in zip(
+            found.marks, second.mark_errors, worst.low, worst.high, strict=True
+        )
     )
-    sides: tuple[Side, ...] = ("left", "right", "right", "right")
+    sides: tuple[Side, ...] = ("left", "right", "right", "right", "right")
     return [Prose(words.say("second")), Grid(words.say("second"), heads, rows, sides)]
 
 
