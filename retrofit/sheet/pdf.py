@@ -61,9 +61,15 @@ _RUNNING = 8.0 * 25.4 / 72.0
 
 _LANGUAGES = {"english": "en"}
 
-_SIZES = ((9.0, 8.0, 0.9), (8.5, 7.5, 0.9), (8.0, 7.0, 0.8))
-"""Sizes of the type and of what is small [pt], and how much of its size a tall drawing has [1];
-the largest first. What is too long for `MOST_PAGES` at one is set at the next, and at the last
+_SIZES = (
+    (9.0, 8.0, 0.9, False),
+    (8.5, 7.5, 0.9, False),
+    (8.5, 7.5, 0.9, True),
+    (8.0, 7.0, 0.72, True),
+)
+"""Sizes of the type and of what is small [pt], how much of its size a tall drawing has [1], and
+whether it may leave its place for the foot of a page so that others fill the gap before it; the
+largest first. What is too long for `MOST_PAGES` at one is set at the next, and at the last
 however long it is."""
 
 MOST_PAGES = 3
@@ -114,10 +120,10 @@ def _compiled(
     size = 0
     # Which signs the fonts lack is known only once it is set; then set it again without them.
     for _ in range(len(_SIZES) + 2):
-        body, small, tall = _SIZES[size]
+        body, small, tall, afloat = _SIZES[size]
         most = MOST_PAGES if size + 1 < len(_SIZES) else 0
         sized = {**data, "body": body, "small": small, "tall": tall}
-        sized |= {"most": most, "long": _TOO_LONG}
+        sized |= {"most": most, "long": _TOO_LONG, "floats": afloat}
         made = _set(json.dumps(sized, ensure_ascii=False), form, dots)
         if isinstance(made, list):
             return made
