@@ -17,6 +17,7 @@ from importlib import resources
 from typing import Any, Literal
 
 from catalog.codec import Part, decode_part
+from catalog.direction import DIRECTIONS, rising_of
 from catalog.errors import UserError, user_error
 from catalog.message import Message, message
 from catalog.parts.fields import QuantityName
@@ -61,6 +62,10 @@ class Library:
             found[key] = f"{text} {text.replace('ω', 'ohm')}"
         return found
 
+    @cached_property
+    def _rising(self) -> dict[str, bool | None]:
+        return {key: rising_of(part) for key, part in self._by_key.items()}
+
     def part(self, key: str) -> Part:
         """Return the sender or gauge called `key`.
 
@@ -97,7 +102,8 @@ class Library:
         Parameters
         ----------
         words : str
-            Words or parts of words, in any case and order; an empty text finds all.
+            Words or parts of words, in any case and order; an empty text finds all. "rising" and
+            "falling" ask which way a part runs, whatever its notes say of others.
         quantity : str, optional
             Only parts for this quantity.
         kind : "sender" or "gauge", optional
@@ -121,8 +127,13 @@ class Library:
             part
             for part in among
             if (quantity is None or part.quantity == quantity)
-            and all(word in self._searched[part.key] for word in wanted)
+            and all(self._answers(part.key, word) for word in wanted)
         )
+
+    def _answers(self, key: str, word: str) -> bool:
+        if word in DIRECTIONS and self._rising[key] is not None:
+            return self._rising[key] is DIRECTIONS[word]
+        return word in self._searched[key]
 
 
 def folded(text: str) -> str:

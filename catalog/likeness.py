@@ -15,6 +15,7 @@ import numpy as np
 
 from catalog.codec import Part
 from catalog.curves.characteristic import Characteristic
+from catalog.direction import DIRECTIONS, rising_of
 from catalog.errors import UserError
 from catalog.library import folded
 from catalog.parts.gauge import Gauge
@@ -73,8 +74,17 @@ def likeness(part: Part, words: str) -> Likeness | None:
 
 
 def searched_text(part: Part) -> str:
-    """Return the folded text of a part in which words are looked for."""
-    return folded(f"{part.key} {part.name} {part.notes}")
+    """Return the folded text of a part in which words are looked for.
+
+    Of the words for a direction it holds the one that the part runs, whatever its notes say of
+    others.
+    """
+    text, rising = folded(f"{part.key} {part.name} {part.notes}"), rising_of(part)
+    if rising is None:
+        return text
+    for word, way in DIRECTIONS.items():
+        text = f"{text} {word}" if way is rising else text.replace(word, "")
+    return text
 
 
 def asked(words: str) -> tuple[Word, ...]:

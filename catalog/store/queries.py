@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from typing import cast
 
-from sqlalchemy import ColumnElement, func, select
+from sqlalchemy import ColumnElement, and_, func, or_, select
 from sqlalchemy.orm import Session
 
+from catalog.direction import DIRECTIONS
 from catalog.errors import user_error
 from catalog.library import PartKind, folded
 from catalog.parts.fields import QuantityName
@@ -39,12 +40,20 @@ def search_conditions(
     if any(UNSTORABLE.search(word) for word in wanted):
         return None
     rarest_first = sorted(set(wanted), key=lambda word: (-len(word), word))
-    conditions = [PartRow.search.contains(word, autoescape=True) for word in rarest_first]
+    conditions = [_answers(word) for word in rarest_first]
     if quantity is not None:
         conditions.append(PartRow.quantity == quantity)
     if kind is not None:
         conditions.append(PartRow.kind == kind)
     return conditions
+
+
+def _answers(word: str) -> ColumnElement[bool]:
+    """Return that a part answers a word: by its text, of a direction by the way it runs."""
+    written = PartRow.search.contains(word, autoescape=True)
+    if word not in DIRECTIONS:
+        return written
+    return or_(PartRow.rising.is_(DIRECTIONS[word]), and_(PartRow.rising.is_(None), written))
 
 
 def records_where(

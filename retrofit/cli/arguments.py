@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import difflib
 import re
 from typing import Any, get_args
 
@@ -88,7 +89,25 @@ class Arguments:
 
     def parse(self, argv: list[str]) -> argparse.Namespace:
         """Return the options; argparse leaves with code 2 where they make no sense."""
-        return self.parser.parse_args(_joined(argv))
+        options, unknown = self.parser.parse_known_args(_joined(argv))
+        if unknown:
+            self._refuse(options.command, unknown)
+        return options
+
+    def _refuse(self, command: str, unknown: list[str]) -> None:
+        """Leave with what is not understood, and the options that may be meant."""
+        parser = self._commands.choices[command]
+        known = [name for name in parser._option_string_actions if name.startswith("--")]
+        meant: list[str] = []
+        for word in unknown:
+            name = word.partition("=")[0]
+            meant += [one for one in known if len(name) > 3 and one.startswith(name)]
+            meant += difflib.get_close_matches(name, known, n=2, cutoff=0.7)
+        said = f"unrecognized arguments: {' '.join(unknown)}"
+        if meant:
+            near = ", ".join(dict.fromkeys(meant))
+            said += f". {self._terminal.text(message('cli.help.meant', near=near))}"
+        parser.error(said)
 
     def _help(self, key: str) -> str:
         text = self._terminal.text(message(key))
@@ -207,12 +226,19 @@ class Arguments:
         parser = self._command("trim")
         self._add(parser, "plan", metavar="PLAN")
         self._add(parser, "--pairing", metavar="LABEL")
+        self._range(parser)
         self._resistors(parser)
         self._add(parser, "--untested", metavar="REASON")
         self._add(parser, "--apply", metavar="OUT.json")
         self._add(parser, "--certificate", metavar="FILE.json")
         self._add(parser, "--force", action="store_true")
         self._add(parser, "--json", action="store_true")
+
+    def _range(self, parser: argparse.ArgumentParser) -> None:
+        """Add over which range a plan is judged: the same in every command."""
+        for name, end in (("--from", "low"), ("--to", "high")):
+            text = self._help(f"cli.help.range.{end}")
+            parser.add_argument(name, dest=f"range_{end}", help=text, metavar="VALUE")
 
     def _resistors(self, parser: argparse.ArgumentParser) -> None:
         """Add which resistors a trim may be made of: the same in every command."""
@@ -243,13 +269,14 @@ class Arguments:
             text = self._help(f"cli.help.find.{way}")
             ways.add_argument(f"--{way}", dest="way", action="store_const", const=way, help=text)
         parser.set_defaults(way="senders")
+        self._range(parser)
         self._resistors(parser)
         self._add(parser, "--rows", type=_rows, default=10, metavar="N")
         self._add(parser, "--stations", type=int, choices=(1, 2))
         self._add(parser, "--earth-return", choices=("body", "insulated"))
         self._add(parser, "--system", type=int, choices=(6, 12, 24))
         self._add(parser, "--excluded", action="store_true")
-        self._add(parser, "--pick", metavar="KEY")
+        self._add(parser, "--pick", metavar="ROW|KEY")
         self._add(parser, "--apply", metavar="OUT.json")
         self._add(parser, "--force", action="store_true")
         self._add(parser, "--json", action="store_true")

@@ -23,8 +23,10 @@ from retrofit.cli.catalogue import SHIPPED_REVISION, Catalogue, read_catalogue
 from retrofit.cli.layout import wrapped
 from retrofit.cli.terminal import Terminal
 from retrofit.cli.typed import Typed, gathered
+from retrofit.finder.notes import EXAMPLE
 from retrofit.installation import Supply
 from retrofit.plan.assess import assess
+from retrofit.plan.document import Plan
 from retrofit.plan.draft import (
     Bench,
     Wish,
@@ -55,7 +57,7 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
     }
     plan = draft(sender, gauge, wish, catalogued)
     write_plan(out, plan)
-    for line in _said(options, plan.name, out, terminal):
+    for line in _said(options, plan, out, terminal):
         terminal.say(wrapped(line, terminal.width))
     found = assess(plan)
     first = found.checks[0]
@@ -68,11 +70,15 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
     return 0
 
 
-def _said(options: argparse.Namespace, name: str, out: Path, terminal: Terminal) -> list[str]:
-    """Return what was done, and what was taken for granted."""
-    found = [message("cli.new.written", path=str(out), name=name)]
+def _said(options: argparse.Namespace, plan: Plan, out: Path, terminal: Terminal) -> list[str]:
+    """Return what was done, what was taken for granted, and what nothing can be judged without."""
+    found = [message("cli.new.written", path=str(out), name=plan.name)]
     if _is_table(options.gauge) and options.movement is None:
         found.append(message("cli.new.movement_assumed"))
+    told = [plan.duty.allowed_at(mark) for mark in (None, *plan.duty.marks)]
+    if all(one is None for one in told):
+        such = EXAMPLE[plan.duty.quantity]
+        found.append(message("cli.new.nothing_allowed", such=such))
     return [terminal.text(one) for one in found]
 
 

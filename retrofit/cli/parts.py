@@ -10,6 +10,8 @@ import numpy as np
 
 from catalog.codec import LAW_TAGS, MOVEMENT_TAGS, Part, basis_text
 from catalog.errors import user_error
+from catalog.library import Library, folded
+from catalog.likeness import asked, known_points
 from catalog.message import Message, message
 from catalog.parts.facts import law_of, main_basis
 from catalog.parts.fields import QUANTITY_KIND, SIGNAL_KINDS
@@ -35,6 +37,9 @@ from retrofit.cli.terminal import Terminal
 
 _SIDES: tuple[Side, ...] = ("left", "left", "left")
 
+_SAME_OHMS = 0.01
+"""Share by which typed ohms may differ from those of a point: people round them (assumed)."""
+
 
 def run(options: argparse.Namespace, terminal: Terminal) -> int:
     """List the parts that hold every word, or show the one whose key was given."""
@@ -47,11 +52,27 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
             if part.key == words:
                 terminal.say(_whole(part, catalogue, terminal))
                 return 0
-    found = library.search(words, quantity=options.quantity, kind=options.kind)
+    found = _found(library, options)
     if not found:
         raise user_error("cli.parts.none", words=shown(words))
     terminal.say(_listed(found, catalogue, terminal))
     return 0
+
+
+def _found(library: Library, options: argparse.Namespace) -> tuple[Part, ...]:
+    """Return the parts that hold every word, a number also as ohms at a known point."""
+    numbers = {word: ohms for word, ohms in asked(" ".join(options.words)) if ohms is not None}
+    others = " ".join(word for word in options.words if folded(word) not in numbers)
+    found = library.search(others, quantity=options.quantity, kind=options.kind)
+    for word, ohms in numbers.items():
+        written = {part.key for part in library.search(word)}
+        found = tuple(part for part in found if part.key in written or _has(part, ohms))
+    return found
+
+
+def _has(part: Part, ohms: float) -> bool:
+    """Return whether a part is known to give or need so many ohms somewhere."""
+    return any(abs(known - ohms) <= _SAME_OHMS * ohms for _, known in known_points(part))
 
 
 def _word(terminal: Terminal, key: str) -> str:

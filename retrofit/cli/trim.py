@@ -16,10 +16,12 @@ from catalog.message import Message, message
 from catalog.quantities.kinds import Kind, difference
 from retrofit.cli.assess import verdict_word
 from retrofit.cli.layout import Side, facts, table, wrapped
-from retrofit.cli.resistors import trim_wishes
+from retrofit.cli.narrowed import narrowed, range_said
+from retrofit.cli.remedies import at_the_prompt
+from retrofit.cli.resistors import resistor_lines, trim_wishes
 from retrofit.cli.terminal import Terminal
 from retrofit.cli.typed import Typed
-from retrofit.installation import TrimResistor
+from retrofit.plan.assess import assess
 from retrofit.plan.cautions import cautions_for
 from retrofit.plan.file import read_plan, write_plan
 from retrofit.plan.trim_export import exported_trims
@@ -32,7 +34,7 @@ from retrofit.plan.trims import (
     with_trim,
 )
 from retrofit.trim.certificate import certificate
-from retrofit.trim.marking import marking
+from retrofit.trim.laws import Law
 from retrofit.trim.stock import Stock
 from retrofit.trim.topologies import topologies
 
@@ -42,23 +44,24 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
     for out in (options.apply, options.certificate):
         if out is not None and not options.force and os.path.lexists(out):
             raise user_error("cli.new.exists", path=out)
-    plan = read_plan(Path(options.plan))
+    plan, typed = read_plan(Path(options.plan)), Typed(terminal.decimal)
     if options.untested is not None:
         if options.apply is None:
             raise user_error("cli.trim.untested_apply")
         plan = leave_tests_out(plan, options.untested)
     label = plan.pairing(options.pairing).label
-    found = propose(plan, label, trim_wishes(options, Typed(terminal.decimal)))
+    plan = narrowed(plan, label, options, typed)
+    found = propose(plan, label, trim_wishes(options, typed))
     if found.refused is not None:
-        raise UserError(found.refused)
+        raise UserError(at_the_prompt(found.refused, plan.duty))
     if options.json:
         terminal.data(exported_trims(found))
     else:
-        terminal.say(report(found, terminal))
+        terminal.say(report(found, options.plan, terminal))
     if options.certificate is not None:
         _certify(found, Path(options.certificate))
     if options.apply is not None:
-        _apply(found, Path(options.apply), terminal, quiet=options.json)
+        _apply(found, options, terminal)
     return 0
 
 
@@ -79,25 +82,36 @@ def _certify(found: Proposal, path: Path) -> None:
     save_text(path, json.dumps(proof.document(), allow_nan=False) + "\n")
 
 
-def _apply(found: Proposal, path: Path, terminal: Terminal, *, quiet: bool) -> None:
+def _apply(found: Proposal, options: argparse.Namespace, terminal: Terminal) -> None:
+    path = Path(options.apply)
     if found.lead is None:
         raise user_error("trims.unreachable")
-    write_plan(path, with_trim(found.plan, found.label, found.lead.trim))
-    if not quiet:
-        said = message("cli.trim.applied", path=shlex.quote(str(path)), trim=found.lead.words)
-        terminal.say(["", *wrapped(terminal.text(said), terminal.width)])
+    made = with_trim(found.plan, found.label, found.lead.trim)
+    write_plan(path, made)
+    if options.json:
+        return
+    said = [message("cli.trim.applied", path=shlex.quote(str(path)), trim=found.lead.words)]
+    said += range_said(made, options)
+    if not found.lead.may_be_fitted:
+        said.append(message("cli.trim.applied_all_the_same"))
+    terminal.say([""])
+    for one in said:
+        terminal.say(wrapped(terminal.text(one), terminal.width))
+    terminal.say(_whole(found, terminal))
 
 
 # --- what is said -------------------------------------------------------------------------------
 
 
-def report(found: Proposal, terminal: Terminal) -> Iterator[str]:
+def report(found: Proposal, path: str, terminal: Terminal) -> Iterator[str]:
     """Give the lines that tell a person all of a proposal.
 
     Parameters
     ----------
     found : Proposal
         What was proposed.
+    path : str
+        The plan file, to name what to type next.
     terminal : Terminal
         Units, language, width.
     """
@@ -105,22 +119,42 @@ def report(found: Proposal, terminal: Terminal) -> Iterator[str]:
     yield from wrapped(terminal.text(title), terminal.width)
     yield from facts(_given(found, terminal), terminal.width)
     yield ""
-    for one in found.says:
-        yield from wrapped(terminal.text(one), terminal.width)
+    back = _backwards(found)
+    if back:
+        yield from wrapped(terminal.text(message("cli.trim.backwards")), terminal.width)
+    else:
+        for one in found.says:
+            yield from wrapped(terminal.text(one), terminal.width)
+        if found.lead is not None:
+            yield from _whole(found, terminal)
     others = list(found.alternatives)
     sections = [
         ("cli.trim.ladder", _rows(found, [one for one in found.ladder if one], terminal)),
         ("cli.trim.others", _rows(found, others, terminal) if others else []),
-        ("cli.trim.parts", _parts(found.lead, terminal)),
+        ("cli.trim.parts", resistor_lines(found.lead, terminal)),
         ("cli.trim.proof", _proof(found, terminal)),
-        ("cli.trim.cures", _cures(found, terminal)),
+        ("cli.trim.cures", _cures(found, path, terminal)),
         ("cli.assess.cautions", _cautions(found, terminal)),
     ]
-    for key, lines in sections:
+    for key, lines in sections[3:] if back else sections:
         if lines:
             yield ""
             yield terminal.text(Message(key))
             yield from lines
+
+
+def _backwards(found: Proposal) -> bool:
+    """Return whether sender and dial run opposite ways, so that no resistor is worth a word."""
+    return found.proof is not None and found.proof.refusal.law is Law.DIRECTION
+
+
+def _whole(found: Proposal, terminal: Terminal) -> list[str]:
+    """Return what the assessment leads with of the plan with the lead in it."""
+    assert found.lead is not None
+    check = assess(with_trim(found.plan, found.label, found.lead.trim), found.label).checks[0]
+    word = verdict_word(check.verdict, terminal)
+    said = message("cli.trim.whole", verdict=word, says=check.says)
+    return wrapped(terminal.text(said), terminal.width)
 
 
 def _given(found: Proposal, terminal: Terminal) -> list[tuple[str, str]]:
@@ -180,35 +214,6 @@ def _times(share: float, terminal: Terminal) -> str:
     return f"{share:.2f}".replace(".", terminal.decimal) if share != float("inf") else "∞"
 
 
-def _parts(lead: TrimCandidate | None, terminal: Terminal) -> list[str]:
-    """Return each resistor of the lead: where, how it is marked, what it has to take."""
-    if lead is None or not lead.trim:
-        return []
-    lines: list[str] = []
-    for one in lead.trim:
-        ohm = one.value.si(Kind.RESISTANCE)
-        name = message("trims.resistor", ohm=str(one.value), place=message(f"place.{one.place}"))
-        lines += wrapped(terminal.text(name), terminal.width, "  ")
-        lines += wrapped(_marked(one, ohm, terminal), terminal.width, "    ")
-        lines += wrapped(_power(lead, one, terminal), terminal.width, "    ")
-    return lines
-
-
-def _marked(one: TrimResistor, ohm: float, terminal: Terminal) -> str:
-    share = None if one.tolerance is None else one.tolerance.si(ohm, Kind.RESISTANCE) / ohm
-    found = marking(ohm, None if share is None else round(share, 9))
-    colours = ", ".join(terminal.text(colour.text) for colour in found.bands)
-    key = "trims.marked" if found.bands else "trims.marked_code"
-    return terminal.text(message(key, code=found.code, bands=colours))
-
-
-def _power(lead: TrimCandidate, one: TrimResistor, terminal: Terminal) -> str:
-    if isinstance(lead.needs, Message):
-        return terminal.text(message("trims.power_unknown", why=lead.needs))
-    need = next(each for each in lead.needs if each.place == one.place)
-    return terminal.text(need.says)
-
-
 def _proof(found: Proposal, terminal: Terminal) -> list[str]:
     if found.proof is None or (found.lead is not None and found.lead.within):
         return []
@@ -216,16 +221,24 @@ def _proof(found: Proposal, terminal: Terminal) -> list[str]:
     return _listed([one for one in told if one is not None], terminal)
 
 
-def _cures(found: Proposal, terminal: Terminal) -> list[str]:
-    if found.proof is None or (found.lead is not None and found.lead.within):
+def _cures(found: Proposal, path: str, terminal: Terminal) -> list[str]:
+    if found.lead is not None and found.lead.within:
         return []
-    return _listed(found.proof.cures, terminal)
+    other = message("cli.trim.find", path=shlex.quote(path))
+    proven = () if found.proof is None else found.proof.cures
+    return _listed([*proven, other], terminal)
+
+
+_AT_THIS_STEP = frozenset({"caution.hot_resistor", "caution.no_resistor_at_tank"})
+"""Cautions of fitting resistors; those of wiring, testing and threads stand on the sheet."""
 
 
 def _cautions(found: Proposal, terminal: Terminal) -> list[str]:
-    trim = () if found.lead is None else found.lead.trim
+    trim = () if found.lead is None or _backwards(found) else found.lead.trim
     pairing = replace(found.plan.pairing(found.label), trim=trim)
-    return _listed(cautions_for(found.plan.duty, pairing), terminal)
+    medium, *others = cautions_for(found.plan.duty, pairing)
+    told = [medium, *(one for one in others if one.key in _AT_THIS_STEP)]
+    return _listed([*told, message("cli.more_cautions")], terminal)
 
 
 def _listed(messages: Sequence[Message], terminal: Terminal) -> list[str]:

@@ -57,7 +57,14 @@ def exported_finds(
             "filters": [each.name for each in wishes.filters],
         },
         "proven": found.proven,
-        "rows": [_row(row, told.get(row.key), row.key in best) for row in found.rows],
+        "rows": [
+            _row(
+                row if row.key not in told else told[row.key].row,
+                told.get(row.key),
+                row.key in best,
+            )
+            for row in found.rows
+        ],
         "excluded": [
             {"key": out.candidate.key, "kind": out.kind, "why": message_data(out.why)}
             for out in found.excluded
@@ -96,6 +103,8 @@ def _assessed(one: JudgedRow) -> Data:
         "share": _number(judged.share),
         "flatters": one.flatters.value,
         "says": message_data(judged.says),
+        "plan_verdict": one.whole.verdict.value,
+        "plan_says": message_data(one.whole.says),
     }
 
 

@@ -18,7 +18,7 @@ Way = Literal["senders", "gauges", "pairs"]
 
 ReasonKind = Literal[
     "quantity", "filter", "controller", "tests", "supply", "curve", "signal", "direction", "range",
-    "unjudged", "unreachable",
+    "scale", "unjudged", "unreachable",
 ]  # fmt: skip
 """Why a candidate is left out, short."""
 

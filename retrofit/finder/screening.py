@@ -200,7 +200,7 @@ def _scale_reason(wanted: Wanted, gauge: Gauge) -> Reason | None:
                 low=SiValue(low, kind),
                 high=SiValue(high, kind),
             )
-            return "range", why
+            return "scale", why
     return None
 
 

@@ -58,3 +58,33 @@ def test_that_a_tolerance_nobody_knows_is_called_unknown(prompt: Prompt) -> None
 def test_that_a_formula_s_values_are_said_to_be_computed(prompt: Prompt) -> None:
     text = prompt("parts", "temperature-platinum-100").out
     assert "computed" in text
+
+
+def keys_listed(out: str) -> list[str]:
+    return [line.split()[0] for line in out.splitlines()[1:] if line[:1].isalpha()]
+
+
+def test_that_a_word_of_direction_asks_how_a_part_runs_and_not_what_its_notes_say(
+    prompt: Prompt,
+) -> None:
+    rising = keys_listed(prompt("parts", "rising", "--quantity", "level").out)
+    falling = keys_listed(prompt("parts", "falling", "--quantity", "level").out)
+    # Its notes call it the twin of a rising class; those of the 40 to 250 Ω class say nothing.
+    assert "level-70-0" in falling
+    assert "level-40-250" in rising
+    assert not set(rising) & set(falling)
+    told = [part for part in LIBRARY.senders if part.quantity == "level" and part.curve is not None]
+    assert {part.key for part in told if part.curve and part.curve.rising} <= set(rising)
+    assert {part.key for part in told if part.curve and not part.curve.rising} <= set(falling)
+
+
+def test_that_ohms_find_every_part_that_is_known_to_give_or_need_them(prompt: Prompt) -> None:
+    # 103 Ω is the half of the 240 to 33 Ω class (common practice, no source), whose gauges are
+    # drawn for it and do not say so in their names.
+    found = keys_listed(prompt("parts", "103", "--quantity", "level").out)
+    assert {"level-240-33-mid-103", "gauge-level-240-33-ratio-12v"} <= set(found)
+    assert "level-10-180" not in found
+    assert keys_listed(prompt("parts", "0-190").out) == [
+        "level-0-190",
+        "gauge-level-0-190-ratio-12v",
+    ]

@@ -174,3 +174,64 @@ def test_that_a_shared_sender_and_missing_tests_stop_it_and_a_reason_is_kept(
     went = prompt("trim", str(mends), "--untested", "no meter on board", "--apply", str(out))
     assert went.code == 0
     assert [test.overridden for test in read_plan(out).tests] == ["no meter on board"] * 3
+
+
+def made(path: Path, prompt: Prompt, *argv: str) -> str:
+    assert prompt("new", str(path), *argv).code == 0
+    return str(path)
+
+
+def test_that_a_pairing_that_runs_backwards_is_told_that_and_no_resistor(
+    prompt: Prompt, tmp_path: Path
+) -> None:
+    path = made(
+        tmp_path / "b.json",
+        prompt,
+        *("--sender", "level-0-190", "--gauge", "gauge-level-240-33-ratio-12v"),
+        *("--allowed", "5%"),
+    )
+    said = prompt("trim", path)
+    text = lines(said.out)
+    assert (
+        said.out.splitlines()[4] == "The needle runs backwards, and no resistor turns that round."
+    )
+    assert "retrofit find" in text
+    for word in ("Even the best", "marked", "∥"):
+        assert word not in text
+
+
+def test_that_a_trim_that_does_not_do_is_written_with_a_warning(
+    prompt: Prompt, tmp_path: Path
+) -> None:
+    out = tmp_path / "x.json"
+    text = lines(prompt("trim", LAUNCH, "--apply", str(out)).out)
+    assert "not good enough to be fitted" in text
+    assert text.endswith("error −7.0 °C.")
+    assert "The whole plan with it: ■ stop" in text
+
+
+def test_that_no_resistor_is_proposed_where_it_would_buy_nothing_worth_a_joint(
+    prompt: Prompt, tmp_path: Path
+) -> None:
+    # 245 Ω at empty for a dial of 240 Ω: 2 % of the ohms, of which 5 % of scale is no third.
+    table = tmp_path / "s.csv"
+    table.write_text("0 %, 245\n50 %, 103\n100 %, 33\n", encoding="utf-8")
+    path = made(
+        tmp_path / "near.json",
+        prompt,
+        *("--sender", str(table), "--gauge", "gauge-level-240-33-ratio-12v", "--allowed", "10%"),
+    )
+    data = json.loads(prompt("trim", path, "--json").out)
+    assert data["lead"]["trim"] == []
+    assert 0.0 < data["lead"]["share"] < 1.0 / 3.0
+    better = [row for row in data["ladder"] if row and row["share"] < data["lead"]["share"]]
+    assert better
+    text = lines(prompt("trim", path).out)
+    assert "No resistor is needed" in text
+    assert "buy nothing worth a joint" in text
+
+
+def test_that_a_large_resistor_is_written_in_one_way(prompt: Prompt) -> None:
+    text = prompt("trim", LAUNCH, "--values", "10k").out
+    assert "10 kΩ" in text
+    assert "10000" not in text

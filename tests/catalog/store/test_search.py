@@ -31,7 +31,24 @@ def keys(store: Store, words: str) -> list[str]:
 
 
 WORDS = st.sampled_from(
-    ["level", "OHM", "Ω", "12 V", "240", "0-90", "0–90", "ratio", "%", "_", "/", "\\", "'", "x"]
+    [
+        "level",
+        "rising",
+        "Falling",
+        "OHM",
+        "Ω",
+        "12 V",
+        "240",
+        "0-90",
+        "0–90",
+        "ratio",
+        "%",
+        "_",
+        "/",
+        "\\",
+        "'",
+        "x",
+    ]
 ) | st.text(max_size=3)
 
 

@@ -71,6 +71,19 @@ def test_that_what_reads_true_comes_first_and_what_nobody_can_tell_last() -> Non
     assert best_first(rated)[1].verdict is Verdict.STOP
 
 
+def test_that_what_no_resistor_mends_comes_last_even_before_an_error_is_allowed() -> None:
+    there = plan(allowed=None)
+    rising = replace(sender({"40 °C": "20 Ω", "120 °C": "300 Ω"}), key="rising")
+    good, steep = sender(GOOD_ROWS), replace(sender(STEEP_ROWS), key="steep")
+    rated = [rate(there, "A", part) for part in (rising, steep, good)]
+    assert [c.key for c in best_first(rated)] == ["sender", "steep", "rising"]
+    assert [c.hopeless for c in best_first(rated)] == [False, False, True]
+    # A gauge of another system, though it is drawn for the same sender, stands last as well.
+    gauges = ("gauge-temperature-291-22-120c-ratio-24v", "gauge-temperature-482-19-150c-ratio-12v")
+    found = best_first([rate(there, "A", load_generic().part(key)) for key in gauges])
+    assert [c.key for c in found] == [gauges[1], gauges[0]]
+
+
 def test_that_a_part_without_a_curve_says_so_and_has_no_numbers() -> None:
     rated = rate(plan(), "A", Sender("nothing", "Nothing", "temperature", UnknownLaw()))
     assert rated.verdict is Verdict.UNKNOWN

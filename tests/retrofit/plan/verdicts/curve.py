@@ -25,7 +25,7 @@ CURVE = [
         "curve",
         "caution",
         plan(gauge(TRACK), sender(TRACK, shape="straight")),
-        "check.curve.largest",
+        "check.curve.true",
         "check.mark.maybe",
         number=0.0,
         limit=0.05,
