@@ -23,7 +23,7 @@ from retrofit.cli.typed import Typed
 from retrofit.finder.export import exported_finds
 from retrofit.finder.filters import PartFilter, by_return, by_stations, by_supply
 from retrofit.finder.judged import JudgedRow, banded, judged_row, judged_rows
-from retrofit.finder.notes import notes
+from retrofit.finder.notes import Search, notes
 from retrofit.finder.rank import FindWishes, find
 from retrofit.finder.ranking import Ranking
 from retrofit.finder.rows import Row, Way, candidates
@@ -61,7 +61,7 @@ def run(options: argparse.Namespace, terminal: Terminal) -> int:
         judged = [
             banded(one, label) if number < _BANDED else one for number, one in enumerate(judged)
         ]
-        said = notes(plan, label, options.way, found, wishes)
+        said = notes(Search(plan, label, options.way, wishes, found.excluded, found.rows))
         terminal.say(report(Told(plan, label, options, found, judged, said), terminal))
     if picked is not None and options.apply is not None:
         _apply(picked, options, terminal)

@@ -77,7 +77,9 @@ class FinderRows:
         detail = " · ".join(self._facts(found, judged))
         worst = self._worst(found, judged)
         verdict = None if judged is None else judged.judged.judged.verdict
-        said = reader.text("finder.unjudged" if verdict is None else f"verdict.{verdict.value}")
+        said = reader.text("finder.unjudged")
+        if judged is not None:
+            said = reader.text("finder.verdicts", **_verdicts(judged, reader))
         key = "finder.spoken_unbeaten" if unbeaten else "parts.spoken"
         return PartRow(
             found.key,
@@ -101,6 +103,9 @@ class FinderRows:
         facts.append(reader.text("finder.share", share=times(share, reader)))
         if found.band is not None:
             facts.append(reader.text("finder.band", share=times(found.band, reader)))
+        if judged is not None:
+            whole = reader.text(f"verdict.{judged.whole.verdict.value}")
+            facts.append(reader.text("finder.whole", verdict=whole))
         if found.lead.flatters:
             facts.append(reader.text("finder.flatters", marks=", ".join(found.lead.flatters)))
         return facts
@@ -132,12 +137,20 @@ class FinderRows:
 def detail_lines(one: JudgedRow, duty: Duty, reader: Reader) -> list[str]:
     """Return what is to know of the row that is looked at: its verdict, resistors and band."""
     said = [reader.sentence(one.judged.judged.says)]
+    whole = reader.text(f"verdict.{one.whole.verdict.value}")
+    said.append(reader.text("finder.whole_why", verdict=whole, says=one.whole.says))
     if one.flatters is Verdict.GOOD:
         said.append(reader.text("finder.no_flattering"))
     if one.row.band is not None and (allowed := duty.allowed_at(None)) is not None:
         wide = reader.value(one.row.band * allowed, difference(duty.kind))
         said.append(reader.text("finder.band_wide", wide=wide))
     return [*said, *resistor_lines(one.judged, reader)]
+
+
+def _verdicts(one: JudgedRow, reader: Reader) -> dict[str, str]:
+    """Return the words for the verdict of needle and trim alone, and of the whole plan."""
+    found = {"verdict": one.judged.judged.verdict, "whole": one.whole.verdict}
+    return {name: reader.text(f"verdict.{each.value}") for name, each in found.items()}
 
 
 def out_words(excluded: Sequence[Excluded], reader: Reader) -> str:

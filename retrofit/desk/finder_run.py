@@ -18,8 +18,9 @@ from catalog.parts.gauge import Gauge
 from catalog.parts.sender import Sender
 from retrofit.desk.jobs import CancelledError, Progress
 from retrofit.desk.stock import Stock, Stocked
+from retrofit.finder.notes import Note, Search, notes
 from retrofit.finder.rank import Arrived, FindWishes, find
-from retrofit.finder.rows import Candidate, Row, Way, candidates
+from retrofit.finder.rows import Candidate, Excluded, Row, Way, candidates
 from retrofit.plan.document import Origin, Plan
 from retrofit.trim import search
 
@@ -60,9 +61,12 @@ class Basket:
         Put in by the run, taken out by who looks.
     stocked : dict
         Every part that was tried, by its key, with its revision.
+    notes : tuple of Note
+        What stands in the way of the search as a whole; empty before its end.
     """
 
     arrived: deque[Arrived] = field(default_factory=deque)
+    notes: tuple[Note, ...] = ()
     stocked: dict[str, Stocked] = field(default_factory=dict)
 
     def take(self) -> Iterator[Arrived]:
@@ -106,6 +110,8 @@ def run(
         When the user has stopped it.
     """
     done, last, seen = 0, 0.0, False
+    rows: list[Row] = []
+    excluded: list[Excluded] = []
 
     def tell(here: int, of: int) -> None:
         del of
@@ -122,6 +128,8 @@ def run(
                 basket.arrived.append(
                     replace(arrived, bounded=bounded, done=done + arrived.done, total=total)
                 )
+                rows += arrived.rows
+                excluded += arrived.excluded
                 first = bool(arrived.rows) and not seen
                 seen = seen or first
                 if first or monotonic() - last >= KNOCK:
@@ -130,6 +138,7 @@ def run(
         except search.CancelledError:
             raise CancelledError from None
         done += len(group)
+    basket.notes = notes(Search(asked.plan, asked.label, asked.way, asked.wishes, excluded, rows))
 
 
 def _groups(

@@ -213,6 +213,7 @@ class Window(QMainWindow):
         self.top.another_wanted.connect(self.add_pairing)
         self.place.changed.connect(self._heard)
         self.place.step_wanted.connect(self.show_step)
+        self.place.field_wanted.connect(self.mend)
         self.theme.changed.connect(self._mark_theme)
         self._mark_theme()
 

@@ -57,6 +57,9 @@ class Workplace(QObject):
     step_wanted = Signal(str)
     """A step or page is wanted, by its key."""
 
+    field_wanted = Signal(str, str)
+    """A field is wanted, by its step and its name."""
+
     settled = Signal()
     """Numbers that take a while are in the assessment now; the plan has not changed."""
 

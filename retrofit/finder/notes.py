@@ -66,45 +66,64 @@ class Note:
         return Message(f"cli.{self.says.key}", self.says.values)
 
 
-def notes(plan: Plan, label: str, way: Way, found: Ranking, wishes: FindWishes) -> tuple[Note, ...]:
-    """Return what stands in the way of a search, the most hindering first.
+@dataclass(frozen=True, eq=False)
+class Search:
+    """What was asked, and what came of it.
 
-    Parameters
+    Attributes
     ----------
     plan, label, way, wishes
         What was asked.
-    found : Ranking
-        What came of it.
+    excluded : sequence of Excluded
+        What was left out.
+    rows : sequence of Row
+        What was found, in any order.
     """
-    said = [*_missing(plan, found.excluded), *_short(plan, way, found)]
-    said += [*_supply(plan, label, way, found, wishes), *_pull_up(plan, label, found, wishes)]
+
+    plan: Plan
+    label: str
+    way: Way
+    wishes: FindWishes
+    excluded: Sequence[Excluded]
+    rows: Sequence[Row]
+
+
+def notes(search: Search) -> tuple[Note, ...]:
+    """Return what stands in the way of a search, the most hindering first.
+
+    Notes
+    -----
+    Some tens of milliseconds for each gauge that is left out for its supply: not for the thread
+    of a window.
+    """
+    said = [*_missing(search), *_short(search), *_supply(search), *_pull_up(search)]
     return tuple(said)
 
 
-def _missing(plan: Plan, excluded: Sequence[Excluded]) -> Iterator[Note]:
+def _missing(search: Search) -> Iterator[Note]:
     """Give what the duty lacks, so that nothing can be judged."""
-    why = next((out.why for out in excluded if out.why.key in _REFUSALS), None)
+    why = next((out.why for out in search.excluded if out.why.key in _REFUSALS), None)
     if why is None:
         return
     kind = _REFUSALS[why.key]
     examples = EXAMPLE if kind == "allowed" else EXAMPLE_MARK
-    values = {**dict(why.values), "such": examples[plan.duty.quantity]}
+    values = {**dict(why.values), "such": examples[search.plan.duty.quantity]}
     field = "allowed" if kind == "allowed" else "marks"
     yield Note(kind, message(f"find.note.{kind}", **values), "duty", field)
 
 
-def _short(plan: Plan, way: Way, found: Ranking) -> Iterator[Note]:
+def _short(search: Search) -> Iterator[Note]:
     """Give over which range parts could be tried, where that of the plan leaves none or few."""
-    short = [out for out in found.excluded if out.why.key == "find.out.range"]
-    if not short or (found.rows and way != "gauges"):
+    short = [out for out in search.excluded if out.why.key == "find.out.range"]
+    if not short or (search.rows and search.way != "gauges"):
         return
-    low, high = plan.duty.span
+    low, high = search.plan.duty.span
     ends: dict[str, Value | Message] = {"count": len(short)}
     key = "find.note.range"
     curve = short[0].candidate.sender.curve
-    if way == "gauges" and curve is not None and max(low, curve.low) < min(high, curve.high):
+    if search.way == "gauges" and curve is not None and max(low, curve.low) < min(high, curve.high):
         key = "find.note.range_sender"
-        kind = plan.duty.kind
+        kind = search.plan.duty.kind
         ends |= {
             "low": SiValue(max(low, curve.low), kind),
             "high": SiValue(min(high, curve.high), kind),
@@ -112,13 +131,14 @@ def _short(plan: Plan, way: Way, found: Ranking) -> Iterator[Note]:
     yield Note("range", message(key, **ends), "duty", "high")
 
 
-def _supply(plan: Plan, label: str, way: Way, found: Ranking, wishes: FindWishes) -> Iterator[Note]:
+def _supply(search: Search) -> Iterator[Note]:
     """Give the gauges that would fit but for the supply of the plan."""
-    if way != "gauges" or not any(out.kind == "supply" for out in found.excluded):
+    plan, label, wishes = search.plan, search.label, search.wishes
+    if search.way != "gauges" or not any(out.kind == "supply" for out in search.excluded):
         return
-    fitting = fitting_elsewhere(plan, label, found.excluded, wishes)
+    fitting = fitting_elsewhere(plan, label, search.excluded, wishes)
     asked = any(each.name == "supply" for each in wishes.filters)
-    if not fitting and not (asked and not found.rows):
+    if not fitting and not (asked and not search.rows):
         return
     supply = plan.pairing(label).installation.supply
     values: dict[str, Value | Message] = {
@@ -173,12 +193,12 @@ def fitting_elsewhere(
     return [row for row in ranking.rows if row.best.worst <= 1.0]
 
 
-def _pull_up(plan: Plan, label: str, found: Ranking, wishes: FindWishes) -> Iterator[Note]:
+def _pull_up(search: Search) -> Iterator[Note]:
     """Give that a pull-up was asked for and could not be looked at."""
-    if not wishes.trim.pull_up or not found.rows:
+    if not search.wishes.trim.pull_up or not search.rows:
         return
-    installation = plan.pairing(label).installation
-    gauges = {id(row.candidate.gauge): row.candidate.gauge for row in found.rows}
+    installation = search.plan.pairing(search.label).installation
+    gauges = {id(row.candidate.gauge): row.candidate.gauge for row in search.rows}
     without = 0
     for gauge in gauges.values():
         node = signal_node(gauge, float(supplies_of(gauge, installation).volts[0]))

@@ -33,6 +33,7 @@ from retrofit.finder.rows import Way, candidates
 from retrofit.installation import TrimResistor
 from retrofit.plan.assess import assess
 from retrofit.plan.document import Plan
+from retrofit.plan.draft import Wish, draft
 from retrofit.plan.file import read_plan
 from retrofit.plan.trim_wishes import TrimWishes
 from retrofit.settings import Settings
@@ -192,7 +193,7 @@ def test_that_what_is_left_out_stays_reachable_with_its_reason(
     assert finder.out_model.rowCount() == 14
     assert "not known over the whole range" in plain(finder.reasons.text())
     details = [plain(row.detail) for row in finder.out_model.rows]
-    assert any("it is known from 60.0 °C to 88.0 °C" in detail for detail in details)
+    assert any("known from 60.0 °C to 88.0 °C" in detail for detail in details)
     qtbot.mouseClick(finder.fold, Left, pos=QPoint(12, 12))
     assert not finder.out.isVisible()
 
@@ -442,3 +443,87 @@ def test_that_a_row_judged_in_the_plan_says_what_the_assessment_of_it_says(
     assert found.reading is not None
     worst = float(abs(found.reading.error).max())
     assert plain(finder.rows[0].worst) == f"{worst:.1f} °C"
+
+
+# --- what a practitioner stumbled over ----------------------------------------------------------
+
+
+def test_that_the_whole_plan_s_verdict_stands_beside_that_of_needle_and_trim(
+    qtbot: QtBot, step: PartStep
+) -> None:
+    finder = finding(qtbot, step)
+    finder.look_at("temperature-291-22-120c")
+    row = finder.rows[0]
+    judged = finder.judging.of(row.key)
+    assert judged is not None
+    whole = assess(judged.plan, "A").checks[0]
+    word = step.place.reader.text(f"verdict.{whole.verdict.value}")
+    assert f"whole plan {word}" in plain(row.detail)
+    assert f"whole plan {word}" in row.spoken
+    says = plain(step.place.reader.sentence(whole.says))
+    assert f"The whole plan with it: {word} – {says}." in plain(finder.detail.text())
+
+
+def test_that_a_missing_allowed_error_is_said_once_with_a_way_to_its_field(
+    qtbot: QtBot, launch: Plan, reader: Reader, theme: Theme
+) -> None:
+    bare = replace(
+        launch,
+        duty=replace(
+            launch.duty,
+            allowed=None,
+            marks=tuple(replace(mark, allowed=None) for mark in launch.duty.marks),
+        ),
+    )
+    place = Workplace(Session(bare), reader, Stock(), InlineExecutor())
+    step = opened(qtbot, SenderStep(place, theme), 820, 860)
+    finder = finding(qtbot, step)
+    assert keys(finder) == set()
+    assert "say under Duty how large a needle error may be, 3 °C for one" in plain(
+        finder.note.text()
+    )
+    assert finder.note.isVisible()
+    with qtbot.waitSignal(place.field_wanted) as wanted:
+        press(qtbot, step, finder.mend)
+    assert wanted.args == ["duty", "allowed"]
+    # With an error allowed there is nothing to say, and the rows are there.
+    place.attempt(set_duty("allowed", Amount(3.0, "K")))
+    assert "temperature-291-22-120c" in keys(finder)
+    assert not finder.note.isVisible()
+    assert not finder.mend.isVisible()
+    place.close()
+
+
+def test_that_gauges_for_another_supply_that_would_fit_are_named(
+    qtbot: QtBot, reader: Reader, theme: Theme
+) -> None:
+    library = load_generic()
+    sender = next(one for one in library.senders if one.key == "level-40-250")
+    gauge = next(one for one in library.gauges if one.key == "gauge-level-0-90-ratio-12v")
+    plan = draft(sender, gauge, Wish(allowed=Amount(5.0, "%")), {})
+    place = Workplace(Session(plan), reader, Stock(), InlineExecutor())
+    step = opened(qtbot, GaugeStep(place, theme), 820, 860)
+    finder = finding(qtbot, step)
+    assert "gauge-level-40-250-ratio-24v (24 V)" in plain(finder.note.text())
+    assert finder.mend.text() == "Go to Wiring"
+    place.close()
+
+
+def test_that_what_is_put_in_is_the_trim_that_the_row_shows(
+    qtbot: QtBot, reader: Reader, theme: Theme
+) -> None:
+    library = load_generic()
+    sender = next(one for one in library.senders if one.key == "level-0-190")
+    gauge = next(one for one in library.gauges if one.key == "gauge-level-10-180-ratio-12v")
+    wish = Wish(allowed=Amount(5.0, "%"), medium="fresh water")
+    place = Workplace(Session(draft(sender, gauge, wish, {})), reader, Stock(), InlineExecutor())
+    step = opened(qtbot, SenderStep(place, theme), 820, 860)
+    finder = finding(qtbot, step, 2)
+    for key in [row.key for row in finder.rows][1:6]:
+        finder.look_at(key)
+        judged = finder.judging.of(key)
+        assert judged is not None
+        press(qtbot, step, finder.take)
+        assert place.view.plan == judged.plan
+        place.session.undo()
+    place.close()

@@ -63,6 +63,7 @@ class FinderForm(QWidget):
         self.empty, self.count, self.detail = QLabel(), QLabel(), QLabel()
         self.problem, self.reasons = QLabel(), QLabel()
         self.bar, self.halt = QProgressBar(), QPushButton(text("parts.stop"))
+        self.note, self.mend = QLabel(), QPushButton()
         self.fold = QToolButton()
         self.trial = QPushButton(text("finder.try"))
         self.beside = QPushButton(text("finder.compare"))
@@ -113,6 +114,12 @@ class FinderForm(QWidget):
         self.bar.setTextVisible(False)
         self.bar.setAccessibleName(text("finder.searching"))
         self.bar.setFixedSize(QSize(120, 6))
+        self.note.setObjectName("notice")
+        self.note.setMargin(10)
+        self.note.setWordWrap(True)
+        self.note.setTextFormat(Qt.TextFormat.PlainText)
+        self.note.hide()
+        self.mend.hide()
         self.halt.setObjectName("flat")
         self.halt.setAccessibleName(text("trims.halt"))
         self.fold.setObjectName("fold")
@@ -148,6 +155,11 @@ class FinderForm(QWidget):
         whole.setSpacing(8)
         for widget in (self.ways, self.chips, self.words):
             whole.addWidget(widget)
+        noted = QHBoxLayout()
+        noted.setSpacing(8)
+        noted.addWidget(self.note, 1)
+        noted.addWidget(self.mend, 0, Qt.AlignmentFlag.AlignTop)
+        whole.addLayout(noted)
         whole.addWidget(self.list, 1)
         whole.addWidget(self.empty, 1)
         whole.addLayout(status)
@@ -174,6 +186,14 @@ class FinderForm(QWidget):
         self.empty.setText(words)
         self.empty.setVisible(nothing)
         self.list.setVisible(not nothing)
+
+    def show_note(self, words: str, go: str) -> None:
+        """Show what stands in the way, and a button to where that is mended; nothing for none."""
+        self.note.setText(words)
+        self.note.setVisible(bool(words))
+        self.mend.setText(go)
+        self.mend.setAccessibleName(go)
+        self.mend.setVisible(bool(go))
 
     def show_detail(self, lines: Sequence[str]) -> None:
         """Show what is to know of a row."""

@@ -26,6 +26,7 @@ from retrofit.desk.widgets.finder_search import FinderSearch
 from retrofit.desk.widgets.part_matching import PartMatching
 from retrofit.desk.workplace import Workplace
 from retrofit.finder.judged import JudgedRow
+from retrofit.finder.notes import Note
 from retrofit.finder.rank import FindWishes
 from retrofit.finder.rows import Row, Way
 from retrofit.plan.document import Plan
@@ -81,6 +82,7 @@ class FinderList(FinderForm):
         self.ways.changed.connect(self._other_way)
         self.chips.changed.connect(self.search_again)
         self.halt.clicked.connect(self._halt)
+        self.mend.clicked.connect(self._mend)
         self.fold.toggled.connect(self._unfold)
         self.trial.toggled.connect(self._try)
         self.beside.clicked.connect(self._compare)
@@ -243,9 +245,27 @@ class FinderList(FinderForm):
         """Say how many there are, and what is known of their order."""
         self.show_progress(running=self.search.running)
         self.count.setText(self._count())
+        self._show_note()
         trouble = self.search.trouble
         empty = "" if trouble is None else self._place.reader.error(trouble)
         self.show_empty(empty or self._nothing(), nothing=not self._listed)
+
+    def _note(self) -> Note | None:
+        return next(iter(self.search.basket.notes), None)
+
+    def _show_note(self) -> None:
+        """Say what stands in the way of all parts, and offer to go where that is mended."""
+        one, reader = self._note(), self._place.reader
+        if one is None:
+            self.show_note("", "")
+            return
+        step = reader.text(f"step.{one.step}.title")
+        self.show_note(reader.sentence(one.says), reader.text("finder.mend", step=step))
+
+    def _mend(self) -> None:
+        one = self._note()
+        if one is not None:
+            self._place.field_wanted.emit(one.step, one.field)
 
     def _count(self) -> str:
         text, shown = self._place.reader.text, len(self._listed)
@@ -343,12 +363,12 @@ class FinderList(FinderForm):
 
     def _try(self, on: bool) -> None:
         """Show on the dial what the row would do; the plan does not change."""
-        row, one = self._listed.get(self.key), self._judged()
-        if not on or row is None or one is None:
+        one = self._judged()
+        if not on or one is None:
             self._place.try_plan(None)
             return
-        trim = trim_words(dict(row.lead.trim.resistors))
-        words = self._place.reader.text("finder.on_trial", name=self._name(row), trim=trim)
+        trim = trim_words(dict(one.row.lead.trim.resistors))
+        words = self._place.reader.text("finder.on_trial", name=self._name(one.row), trim=trim)
         self._place.try_plan(one.plan, words)
 
     def _trial_over(self) -> None:
@@ -357,11 +377,11 @@ class FinderList(FinderForm):
 
     def _compare(self) -> None:
         """Put the row beside the present pairing, as another one, and show both."""
-        row, view, asked = self._listed.get(self.key), self._place.view, self.search.asked
-        if row is None or asked is None:
+        one, view, asked = self._judged(), self._place.view, self.search.asked
+        if one is None or asked is None:
             return
         try:
-            edit = use_beside(view.plan, view.label, row, asked, self.search.basket)
+            edit = use_beside(view.plan, view.label, one.row, asked, self.search.basket)
         except UserError as error:
             self.say(self._place.reader.error(error))
             return
@@ -372,10 +392,10 @@ class FinderList(FinderForm):
 
     def _take(self) -> None:
         """Put parts and trim of the row into the plan, one step of undo."""
-        row, asked = self._listed.get(self.key), self.search.asked
-        if row is None or asked is None or not self.take.isEnabled():
+        one, asked = self._judged(), self.search.asked
+        if one is None or asked is None or not self.take.isEnabled():
             return
-        edit = use(self._place.view.label, row, asked, self.search.basket)
+        edit = use(self._place.view.label, one.row, asked, self.search.basket)
         self.trial.setChecked(False)
         self.say(self._place.attempt(edit))
         self._show_selected()
