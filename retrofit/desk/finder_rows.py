@@ -103,11 +103,11 @@ class FinderRows:
         facts.append(reader.text("finder.share", share=times(share, reader)))
         if found.band is not None:
             facts.append(reader.text("finder.band", share=times(found.band, reader)))
-        if judged is not None:
-            whole = reader.text(f"verdict.{judged.whole.verdict.value}")
-            facts.append(reader.text("finder.whole", verdict=whole))
         if found.lead.flatters:
             facts.append(reader.text("finder.flatters", marks=", ".join(found.lead.flatters)))
+        if judged is not None and judged.whole.verdict is not judged.judged.judged.verdict:
+            whole = reader.text(f"verdict.{judged.whole.verdict.value}")
+            facts.append(reader.text("finder.whole", verdict=whole))
         return facts
 
     def _worst(self, found: Row, judged: JudgedRow | None) -> str:
@@ -137,8 +137,10 @@ class FinderRows:
 def detail_lines(one: JudgedRow, duty: Duty, reader: Reader) -> list[str]:
     """Return what is to know of the row that is looked at: its verdict, resistors and band."""
     said = [reader.sentence(one.judged.judged.says)]
-    whole = reader.text(f"verdict.{one.whole.verdict.value}")
-    said.append(reader.text("finder.whole_why", verdict=whole, says=one.whole.says))
+    whole, same = one.whole, one.whole.says == one.judged.judged.says
+    word = reader.text(f"verdict.{whole.verdict.value}")
+    key = "finder.whole_same" if same else "finder.whole_why"
+    said.append(reader.text(key, verdict=word, says=whole.says))
     if one.flatters is Verdict.GOOD:
         said.append(reader.text("finder.no_flattering"))
     if one.row.band is not None and (allowed := duty.allowed_at(None)) is not None:

@@ -32,6 +32,7 @@ from retrofit.finder.ranking import Ranking
 from retrofit.finder.rows import Way, candidates
 from retrofit.installation import TrimResistor
 from retrofit.plan.assess import assess
+from retrofit.plan.checks.check import Verdict
 from retrofit.plan.document import Plan
 from retrofit.plan.draft import Wish, draft
 from retrofit.plan.file import read_plan
@@ -449,19 +450,29 @@ def test_that_a_row_judged_in_the_plan_says_what_the_assessment_of_it_says(
 
 
 def test_that_the_whole_plan_s_verdict_stands_beside_that_of_needle_and_trim(
-    qtbot: QtBot, step: PartStep
+    qtbot: QtBot, reader: Reader, theme: Theme
 ) -> None:
-    finder = finding(qtbot, step)
-    finder.look_at("temperature-291-22-120c")
+    library = load_generic()
+    sender = next(one for one in library.senders if one.key == "level-240-33-mid-103")
+    gauge = next(one for one in library.gauges if one.key == "gauge-level-240-33-ratio-12v")
+    wish = Wish(allowed=Amount(5.0, "%"), medium="fresh water")
+    place = Workplace(Session(draft(sender, gauge, wish, {})), reader, Stock(), InlineExecutor())
+    finder = finding(qtbot, opened(qtbot, SenderStep(place, theme), 820, 860))
     row = finder.rows[0]
     judged = finder.judging.of(row.key)
     assert judged is not None
     whole = assess(judged.plan, "A").checks[0]
-    word = step.place.reader.text(f"verdict.{whole.verdict.value}")
-    assert f"whole plan {word}" in plain(row.detail)
-    assert f"whole plan {word}" in row.spoken
-    says = plain(step.place.reader.sentence(whole.says))
-    assert f"The whole plan with it: {word} – {says}." in plain(finder.detail.text())
+    assert (row.verdict, whole.verdict) == (Verdict.GOOD, Verdict.UNKNOWN)
+    assert plain(row.detail).endswith("whole plan unknown")
+    assert "needle and trim good, whole plan unknown" in row.spoken
+    finder.look_at(row.key)
+    says = plain(reader.sentence(whole.says))
+    assert f"The whole plan with it: unknown – {says}." in plain(finder.detail.text())
+    # Where both say the same it is said once.
+    second = finder.rows[1]
+    assert second.verdict is Verdict.STOP
+    assert "whole plan" not in plain(second.detail)
+    place.close()
 
 
 def test_that_a_missing_allowed_error_is_said_once_with_a_way_to_its_field(
