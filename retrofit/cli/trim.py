@@ -22,6 +22,7 @@ from retrofit.cli.resistors import resistor_lines, trim_wishes
 from retrofit.cli.terminal import Terminal
 from retrofit.cli.typed import Typed
 from retrofit.plan.assess import assess
+from retrofit.plan.backwards import runs_backwards
 from retrofit.plan.cautions import cautions_for
 from retrofit.plan.file import read_plan, write_plan
 from retrofit.plan.trim_export import exported_trims
@@ -34,7 +35,6 @@ from retrofit.plan.trims import (
     with_trim,
 )
 from retrofit.trim.certificate import certificate
-from retrofit.trim.laws import Law
 from retrofit.trim.stock import Stock
 from retrofit.trim.topologies import topologies
 
@@ -119,9 +119,9 @@ def report(found: Proposal, path: str, terminal: Terminal) -> Iterator[str]:
     yield from wrapped(terminal.text(title), terminal.width)
     yield from facts(_given(found, terminal), terminal.width)
     yield ""
-    back = _backwards(found)
+    back = runs_backwards(found)
     if back:
-        yield from wrapped(terminal.text(message("cli.trim.backwards")), terminal.width)
+        yield from wrapped(terminal.text(message("trims.backwards")), terminal.width)
     else:
         for one in found.says:
             yield from wrapped(terminal.text(one), terminal.width)
@@ -141,11 +141,6 @@ def report(found: Proposal, path: str, terminal: Terminal) -> Iterator[str]:
             yield ""
             yield terminal.text(Message(key))
             yield from lines
-
-
-def _backwards(found: Proposal) -> bool:
-    """Return whether sender and dial run opposite ways, so that no resistor is worth a word."""
-    return found.proof is not None and found.proof.refusal.law is Law.DIRECTION
 
 
 def _whole(found: Proposal, terminal: Terminal) -> list[str]:
@@ -234,7 +229,7 @@ _AT_THIS_STEP = frozenset({"caution.hot_resistor", "caution.no_resistor_at_tank"
 
 
 def _cautions(found: Proposal, terminal: Terminal) -> list[str]:
-    trim = () if found.lead is None or _backwards(found) else found.lead.trim
+    trim = () if found.lead is None or runs_backwards(found) else found.lead.trim
     pairing = replace(found.plan.pairing(found.label), trim=trim)
     medium, *others = cautions_for(found.plan.duty, pairing)
     told = [medium, *(one for one in others if one.key in _AT_THIS_STEP)]

@@ -10,6 +10,7 @@ from catalog.quantities.show import show_amount
 from retrofit.desk.models.part_list_model import PartRow
 from retrofit.desk.reader import Reader
 from retrofit.installation import TrimResistor
+from retrofit.plan.backwards import runs_backwards
 from retrofit.plan.trim_words import trim_formula
 from retrofit.plan.trims import Proposal, TrimCandidate
 from retrofit.trim.marking import marking
@@ -62,7 +63,12 @@ def role_of(one: TrimCandidate, found: Proposal) -> str:
 
 
 def proposed(found: Proposal) -> dict[str, TrimCandidate]:
-    """Return the proposed trims by key: the lead, the best with 0, 1, 2 …, then the others."""
+    """Return the proposed trims by key: the lead, the best with 0, 1, 2 …, then the others.
+
+    None at all where the needle runs backwards: the best of what is no good helps nobody.
+    """
+    if runs_backwards(found):
+        return {}
     ordered = [found.lead, *found.ladder, *found.alternatives]
     there: dict[str, TrimCandidate] = {}
     for one in ordered:
@@ -75,6 +81,8 @@ def told(found: Proposal, reader: Reader) -> list[str]:
     """Return the lead in a sentence, and what more resistors would buy."""
     if found.refused is not None:
         return [reader.sentence(found.refused)]
+    if runs_backwards(found):
+        return [reader.text("trims.backwards")]
     return [reader.sentence(one) for one in found.says]
 
 

@@ -32,9 +32,7 @@ from retrofit.finder.ranking import Ranking
 from retrofit.finder.rows import Way, candidates
 from retrofit.installation import TrimResistor
 from retrofit.plan.assess import assess
-from retrofit.plan.checks.check import Verdict
 from retrofit.plan.document import Plan
-from retrofit.plan.draft import Wish, draft
 from retrofit.plan.file import read_plan
 from retrofit.plan.trim_wishes import TrimWishes
 from retrofit.settings import Settings
@@ -444,97 +442,3 @@ def test_that_a_row_judged_in_the_plan_says_what_the_assessment_of_it_says(
     assert found.reading is not None
     worst = float(abs(found.reading.error).max())
     assert plain(finder.rows[0].worst) == f"{worst:.1f} °C"
-
-
-# --- what a practitioner stumbled over ----------------------------------------------------------
-
-
-def test_that_the_whole_plan_s_verdict_stands_beside_that_of_needle_and_trim(
-    qtbot: QtBot, reader: Reader, theme: Theme
-) -> None:
-    library = load_generic()
-    sender = next(one for one in library.senders if one.key == "level-240-33-mid-103")
-    gauge = next(one for one in library.gauges if one.key == "gauge-level-240-33-ratio-12v")
-    wish = Wish(allowed=Amount(5.0, "%"), medium="fresh water")
-    place = Workplace(Session(draft(sender, gauge, wish, {})), reader, Stock(), InlineExecutor())
-    finder = finding(qtbot, opened(qtbot, SenderStep(place, theme), 820, 860))
-    row = finder.rows[0]
-    judged = finder.judging.of(row.key)
-    assert judged is not None
-    whole = assess(judged.plan, "A").checks[0]
-    assert (row.verdict, whole.verdict) == (Verdict.GOOD, Verdict.UNKNOWN)
-    assert plain(row.detail).endswith("whole plan unknown")
-    assert "needle and trim good, whole plan unknown" in row.spoken
-    finder.look_at(row.key)
-    says = plain(reader.sentence(whole.says))
-    assert f"The whole plan with it: unknown – {says}." in plain(finder.detail.text())
-    # Where both say the same it is said once.
-    second = finder.rows[1]
-    assert second.verdict is Verdict.STOP
-    assert "whole plan" not in plain(second.detail)
-    place.close()
-
-
-def test_that_a_missing_allowed_error_is_said_once_with_a_way_to_its_field(
-    qtbot: QtBot, launch: Plan, reader: Reader, theme: Theme
-) -> None:
-    bare = replace(
-        launch,
-        duty=replace(
-            launch.duty,
-            allowed=None,
-            marks=tuple(replace(mark, allowed=None) for mark in launch.duty.marks),
-        ),
-    )
-    place = Workplace(Session(bare), reader, Stock(), InlineExecutor())
-    step = opened(qtbot, SenderStep(place, theme), 820, 860)
-    finder = finding(qtbot, step)
-    assert keys(finder) == set()
-    assert "say under Duty how large a needle error may be, 3 °C for one" in plain(
-        finder.note.text()
-    )
-    assert finder.note.isVisible()
-    with qtbot.waitSignal(place.field_wanted) as wanted:
-        press(qtbot, step, finder.mend)
-    assert wanted.args == ["duty", "allowed"]
-    # With an error allowed there is nothing to say, and the rows are there.
-    place.attempt(set_duty("allowed", Amount(3.0, "K")))
-    assert "temperature-291-22-120c" in keys(finder)
-    assert not finder.note.isVisible()
-    assert not finder.mend.isVisible()
-    place.close()
-
-
-def test_that_gauges_for_another_supply_that_would_fit_are_named(
-    qtbot: QtBot, reader: Reader, theme: Theme
-) -> None:
-    library = load_generic()
-    sender = next(one for one in library.senders if one.key == "level-40-250")
-    gauge = next(one for one in library.gauges if one.key == "gauge-level-0-90-ratio-12v")
-    plan = draft(sender, gauge, Wish(allowed=Amount(5.0, "%")), {})
-    place = Workplace(Session(plan), reader, Stock(), InlineExecutor())
-    step = opened(qtbot, GaugeStep(place, theme), 820, 860)
-    finder = finding(qtbot, step)
-    assert "gauge-level-40-250-ratio-24v (24 V)" in plain(finder.note.text())
-    assert finder.mend.text() == "Go to Wiring"
-    place.close()
-
-
-def test_that_what_is_put_in_is_the_trim_that_the_row_shows(
-    qtbot: QtBot, reader: Reader, theme: Theme
-) -> None:
-    library = load_generic()
-    sender = next(one for one in library.senders if one.key == "level-0-190")
-    gauge = next(one for one in library.gauges if one.key == "gauge-level-10-180-ratio-12v")
-    wish = Wish(allowed=Amount(5.0, "%"), medium="fresh water")
-    place = Workplace(Session(draft(sender, gauge, wish, {})), reader, Stock(), InlineExecutor())
-    step = opened(qtbot, SenderStep(place, theme), 820, 860)
-    finder = finding(qtbot, step, 2)
-    for key in [row.key for row in finder.rows][1:6]:
-        finder.look_at(key)
-        judged = finder.judging.of(key)
-        assert judged is not None
-        press(qtbot, step, finder.take)
-        assert place.view.plan == judged.plan
-        place.session.undo()
-    place.close()

@@ -279,7 +279,7 @@ class TrimFinder(QWidget):
         self._progress = None
         self._found, self._rows = found, proposed(found)
         self.read()
-        if found.lead is not None:
+        if found.lead is not None and found.lead.judged.key in self._rows:
             self._select(found.lead.judged.key)
             self.list.setFocus()
 
