@@ -138,7 +138,11 @@ def run(
         except search.CancelledError:
             raise CancelledError from None
         done += len(group)
-    basket.notes = notes(Search(asked.plan, asked.label, asked.way, asked.wishes, excluded, rows))
+    found = Search(asked.plan, asked.label, asked.way, asked.wishes, excluded, rows)
+    try:
+        basket.notes = notes(found, watch)
+    except search.CancelledError:
+        raise CancelledError from None
 
 
 def _groups(

@@ -14,6 +14,7 @@ from retrofit.finder.rows import Excluded, Row, Way
 from retrofit.plan.document import Plan
 from retrofit.plan.draft import usual_supply
 from retrofit.plan.stages import supplies_of
+from retrofit.trim.search import Watch
 from retrofit.trim.signal_node import signal_node
 
 NoteKind = Literal["allowed", "marks", "side", "range", "supply", "pull_up"]
@@ -35,8 +36,9 @@ _REFUSALS: dict[str, NoteKind] = {
 }
 """What is missing in the duty, so that no part at all can be tried."""
 
-_NAMED = 3
-"""Gauges that are named as fitting but for the supply."""
+_NAMED, _TRIED = 3, 40
+"""Gauges that are named as fitting but for the supply, and tried for that: some tens of
+milliseconds each, so that a catalogue with thousands of them is not all looked through."""
 
 
 @dataclass(frozen=True)
@@ -88,15 +90,22 @@ class Search:
     rows: Sequence[Row]
 
 
-def notes(search: Search) -> tuple[Note, ...]:
+def notes(search: Search, watch: Watch | None = None) -> tuple[Note, ...]:
     """Return what stands in the way of a search, the most hindering first.
+
+    Parameters
+    ----------
+    search : Search
+        What was asked, and what came of it.
+    watch : Watch, optional
+        How the caller stops it.
 
     Notes
     -----
     Some tens of milliseconds for each gauge that is left out for its supply: not for the thread
     of a window.
     """
-    said = [*_missing(search), *_short(search), *_supply(search), *_pull_up(search)]
+    said = [*_missing(search), *_short(search), *_supply(search, watch), *_pull_up(search)]
     return tuple(said)
 
 
@@ -131,12 +140,12 @@ def _short(search: Search) -> Iterator[Note]:
     yield Note("range", message(key, **ends), "duty", "high")
 
 
-def _supply(search: Search) -> Iterator[Note]:
+def _supply(search: Search, watch: Watch | None) -> Iterator[Note]:
     """Give the gauges that would fit but for the supply of the plan."""
     plan, label, wishes = search.plan, search.label, search.wishes
     if search.way != "gauges" or not any(out.kind == "supply" for out in search.excluded):
         return
-    fitting = fitting_elsewhere(plan, label, search.excluded, wishes)
+    fitting = fitting_elsewhere(search, watch)
     asked = any(each.name == "supply" for each in wishes.filters)
     if not fitting and not (asked and not search.rows):
         return
@@ -162,17 +171,15 @@ def _assumed(plan: Plan, label: str) -> bool:
     return supply == usual_supply(pairing.gauge)
 
 
-def fitting_elsewhere(
-    plan: Plan, label: str, excluded: Sequence[Excluded], wishes: FindWishes
-) -> list[Row]:
-    """Return the gauges left out for the supply that would be good enough on their own.
+def fitting_elsewhere(search: Search, watch: Watch | None = None) -> list[Row]:
+    """Return gauges left out for the supply that would be good enough on their own.
 
     Parameters
     ----------
-    plan, label, wishes
-        What was asked.
-    excluded : sequence of Excluded
-        What was left out.
+    search : Search
+        What was asked, and what was left out; the first few of them are tried.
+    watch : Watch, optional
+        How the caller stops it.
 
     Returns
     -------
@@ -180,15 +187,16 @@ def fitting_elsewhere(
         Those whose best trim keeps within what is allowed at the usual supply of their system,
         best first.
     """
+    plan, label, wishes = search.plan, search.label, search.wishes
+    others = [out.candidate for out in search.excluded if out.kind == "supply"]
+    quiet = None if watch is None else Watch(cancelled=watch.cancelled)
     pairing, ranking = plan.pairing(label), Ranking()
-    kept = replace(wishes, filters=tuple(one for one in wishes.filters if one.name != "supply"))
-    for out in excluded:
-        if out.kind != "supply":
-            continue
-        supply = usual_supply(out.candidate.gauge)
+    kept = replace(wishes, filters=tuple(each for each in wishes.filters if each.name != "supply"))
+    for one in others[:_TRIED]:
+        supply = usual_supply(one.gauge)
         there = replace(pairing, installation=replace(pairing.installation, supply=supply))
         other = replace(plan, pairings=(there,))
-        for arrived in find(other, label, "gauges", (out.candidate,), kept):
+        for arrived in find(other, label, "gauges", (one,), kept, quiet):
             ranking.take(arrived)
     return [row for row in ranking.rows if row.best.worst <= 1.0]
 
