@@ -150,16 +150,20 @@ def times(share: float, terminal: Terminal) -> str:
 
 
 def _remarks(told: Told, terminal: Terminal) -> Iterator[str]:
-    """Give why a small error is a stop all the same, and which rows may change places."""
+    """Give why a small error is no good all the same, and which rows may change places."""
+    reasons: dict[tuple[Verdict, Message], list[str]] = {}
     for number, one in enumerate(told.judged, 1):
         judged = one.judged.judged
-        if judged.verdict is Verdict.STOP and judged.share <= 1.0:
-            said = message("cli.find.stop_row", row=number, says=judged.says)
-            yield from wrapped(terminal.text(said), terminal.width)
+        if judged.verdict in (Verdict.STOP, Verdict.UNKNOWN) and judged.share <= 1.0:
+            reasons.setdefault((judged.verdict, judged.says), []).append(str(number))
+    for (verdict, says), rows in reasons.items():
+        word, listed = verdict_word(verdict, terminal), ", ".join(rows)
+        said = message("cli.find.why_row", rows=listed, verdict=word, says=says)
+        yield from wrapped(terminal.text(said), terminal.width)
     close = overlapping(told.judged)
     if len(close) > 1:
-        rows = ", ".join(str(number) for number in close)
-        said = message("cli.find.overlap", rows=rows, hint=_hint(told.judged[0]))
+        listed = ", ".join(str(number) for number in close)
+        said = message("cli.find.overlap", rows=listed, hint=_hint(told.judged[0]))
         yield from wrapped(terminal.text(said), terminal.width)
 
 
