@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
+    QPushButton,
     QScrollArea,
     QSizePolicy,
     QSlider,
@@ -18,10 +20,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from catalog.message import SiValue, message
 from catalog.quantities.amounts import Amount, of_si
+from catalog.quantities.kinds import Kind
+from catalog.quantities.show import preferred
 from retrofit.desk.session import Change
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.check_list import CheckList
+from retrofit.desk.widgets.dial_view import DialView
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
 from retrofit.desk.widgets.sum_view import ShownAt, asked_of
 from retrofit.desk.widgets.svg_view import PIXELS_PER_MM, LayeredView
@@ -32,7 +38,7 @@ from retrofit.drawing.look import Look
 from retrofit.drawing.scrubber import chart_scrubber
 from retrofit.drawing.spot import Spot, spot_at
 from retrofit.plan.assess import Assessment
-from retrofit.plan.checks.check import Check
+from retrofit.plan.checks.check import SEVERITY, Check
 from retrofit.plan.document import Duty
 
 STEPS = 1000
@@ -90,9 +96,17 @@ class ReadingPanel(QFrame):
         text = place.reader.text
         self._true = math.nan
         self._chart: ChartDrawing | None = None
-        self.dial = LayeredView()
-        self.second = LayeredView()
+        self._one, self._two = DialView("panel.gauge_1"), DialView("panel.gauge_2")
+        self.dial, self.second = self._one.view, self._two.view
         self.chart = LayeredView()
+        self.counts = QLabel()
+        self.counts.setObjectName("panel-heading")
+        self.back = QPushButton(text("panel.back"))
+        self.back.setObjectName("flat")
+        self.back.clicked.connect(lambda: place.try_supply(None))
+        self.back.hide()
+        self._worst = len(SEVERITY)
+        self._kind = self._duty.kind
         self.trial = QLabel()
         self.trial.setObjectName("notice")
         self.trial.setWordWrap(True)
@@ -124,9 +138,6 @@ class ReadingPanel(QFrame):
         self.read()
 
     def _arrange(self) -> None:
-        text = self._place.reader.text
-        checks_heading = QLabel(text("panel.checks"))
-        checks_heading.setObjectName("panel-heading")
         inside = QWidget()
         inside.setObjectName("panel-inside")
         below = QVBoxLayout(inside)
@@ -134,7 +145,7 @@ class ReadingPanel(QFrame):
         below.setSpacing(0)
         below.addWidget(self.checks)
         below.addStretch(1)
-        scroll = QScrollArea()
+        self._scroll = scroll = QScrollArea()
         scroll.setObjectName("panel-scroll")
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setWidgetResizable(True)
@@ -156,9 +167,15 @@ class ReadingPanel(QFrame):
         self._dials = side = QHBoxLayout(dials)
         side.setContentsMargins(0, 0, 0, 0)
         side.setSpacing(10)
-        side.addWidget(self.dial, 3)
-        side.addWidget(self.second, 2)
-        for widget in (self.trial, dials, ranging, self.chart, checks_heading):
+        side.addWidget(self._one, 1)
+        side.addWidget(self._two, 1)
+        trying = QWidget()
+        said = QHBoxLayout(trying)
+        said.setContentsMargins(0, 0, 0, 0)
+        said.setSpacing(8)
+        said.addWidget(self.trial, 1)
+        said.addWidget(self.back)
+        for widget in (trying, dials, ranging, self.chart, self.counts):
             holder = QVBoxLayout()
             holder.setContentsMargins(16, 0, 16, 0)
             holder.addWidget(widget)
@@ -196,8 +213,9 @@ class ReadingPanel(QFrame):
         """Show the assessment as it is now."""
         duty = self._duty
         low, high = duty.span
-        if not low <= self._true <= high:
-            self.look_at(_first_place(duty))
+        inside = low <= self._true <= high and duty.kind is self._kind
+        self._kind = duty.kind
+        self.look_at(self._true if inside else _first_place(duty))
         stations = tuple(
             round(STEPS * (mark.at.si(duty.kind) - low) / (high - low)) for mark in duty.marks
         )
@@ -215,7 +233,9 @@ class ReadingPanel(QFrame):
     def _draw(self, assessment: Assessment) -> None:
         look = self._look
         other = assessment.of_second
-        self.second.setVisible(other is not None)
+        if (other is None) is self._two.isVisibleTo(self):
+            self._two.setVisible(other is not None)
+            self._share_out()
         layout = self.layout()
         if layout is not None:
             layout.activate()
@@ -232,19 +252,28 @@ class ReadingPanel(QFrame):
         markers = dial_markers(assessment, look, _mm(self.dial.size()), self._true)
         self.dial.show_live(markers)
         other = assessment.of_second
-        if other is not None:
+        if other is None:
+            self._one.alone()
+        else:
             self.second.show_live(dial_markers(other, look, _mm(self.second.size()), self._true))
+            for view, found in ((self._one, assessment), (self._two, other)):
+                view.caption(found, self._true, self._place.reader)
         if self._chart is not None:
             self.chart.show_live(chart_scrubber(self._chart, assessment, look, self._true))
         self.slider.setAccessibleDescription(markers.desc)
         self.value.set_kind(self._duty.kind)
-        self.value.set_amount(of_si(self._true, self._duty.kind, self._unit()))
+        self.value.set_amount(self._readable())
 
     def _unit(self) -> str:
-        """Return the unit in which the true value is shown: the reader's, or the duty's own."""
-        kind = self._duty.kind
-        chosen = self._place.reader.style.units.get(kind)
-        return self._duty.low.unit if chosen is None else chosen
+        """Return the unit in which the true value is shown: that of all other numbers here."""
+        return preferred(self._duty.kind, self._place.reader.style).symbol
+
+    def _readable(self) -> Amount:
+        """Return the true value in the reader's unit, as finely as the slider can mean it."""
+        low, high = (of_si(end, self._duty.kind, self._unit()).number for end in self._duty.span)
+        exact = of_si(self._true, self._duty.kind, self._unit())
+        places = max(0, math.ceil(-math.log10(abs(high - low) / STEPS)))
+        return Amount(round(exact.number, places), exact.unit)
 
     def _typed(self, amount: Amount | None) -> None:
         if amount is not None:
@@ -266,12 +295,37 @@ class ReadingPanel(QFrame):
         self._set_true(at)
 
     def _tried(self) -> None:
-        trial = self._place.trial
-        self.trial.setVisible(trial is not None)
-        words = "" if trial is None else self._place.reader.text("panel.trial", what=trial.words)
-        self.trial.setText(words)
-        self.checks.show_checks(self._place.looked_at().checks)
+        self._say_trial()
+        checks = self._place.looked_at().checks
+        self.checks.show_checks(checks)
+        self._count(checks)
         self._draw(self._place.shown())
+
+    def _say_trial(self) -> None:
+        """Say what of the dial is not in the plan: a pick, or a supply."""
+        trial, volts, reader = self._place.trial, self._place.tried_volts, self._place.reader
+        words = []
+        if trial is not None:
+            words.append(reader.text("panel.trial", what=trial.words))
+        if volts is not None:
+            tried = message("panel.tried_supply", volts=SiValue(volts, Kind.VOLTAGE))
+            words.append(reader.sentence(tried))
+        self.trial.setVisible(bool(words))
+        self.back.setVisible(volts is not None)
+        self.trial.setText(" ".join(words))
+
+    def _count(self, checks: tuple[Check, ...]) -> None:
+        """Say how many checks have each verdict; show the first one where they became worse."""
+        text = self._place.reader.text
+        counts = Counter(check.verdict for check in checks)
+        told = [
+            text(f"panel.count.{one.value}", count=counts[one]) for one in SEVERITY if counts[one]
+        ]
+        self.counts.setText(text("panel.counts", counts=", ".join(told)))
+        worst = min((SEVERITY[one] for one in counts), default=len(SEVERITY))
+        if worst < self._worst:
+            self._scroll.verticalScrollBar().setValue(0)
+        self._worst = worst
 
     def _heard(self, change: Change) -> None:
         del change
@@ -286,15 +340,24 @@ class ReadingPanel(QFrame):
     def resizeEvent(self, event: QResizeEvent) -> None:  # noqa: N802
         """Share the height between dial, chart and checks, and draw them anew."""
         super().resizeEvent(event)
-        height = self.height()
-        tall = round(min(max(0.34 * height, 204), 430))
-        self.dial.setFixedHeight(tall)
-        self.second.setFixedHeight(tall)
-        self.chart.setFixedHeight(round(min(max(0.22 * height, 126), 280)))
+        self._share_out()
         layout = self.layout()
         if layout is not None:
             layout.activate()
         self._draw(self._place.shown())
+
+    def _share_out(self) -> None:
+        """Share the height between dials, chart and checks; two dials need less of it than one."""
+        height = self.height()
+        tall = round(min(max(0.34 * height, 204), 430))
+        if self._two.isVisibleTo(self):
+            beside = (self.width() - 42) // 2
+            for view in (self._one, self._two):
+                view.beside(beside)
+            tall = max(min(tall, round(0.9 * beside)), 120)
+        self.dial.setFixedHeight(tall)
+        self.second.setFixedHeight(tall)
+        self.chart.setFixedHeight(round(min(max(0.22 * height, 150), 280)))
 
 
 def _mm(size: QSize) -> tuple[float, float]:

@@ -150,6 +150,8 @@ QLabel#card-title {{ font-weight: 600; color: {c.ink}; }}
 QLabel#field-label {{ color: {c.muted}; font-size: {SMALL}; }}
 QLabel#field-problem {{ color: {c.stop}; font-size: {SMALL}; }}
 QLabel#check-says {{ color: {c.ink}; font-weight: 500; }}
+QLabel#dial-name {{ color: {c.muted}; font-size: {SMALL}; }}
+QLabel#dial-reads {{ font-weight: 600; }}
 QLabel#panel-heading {{ color: {c.muted}; font-size: {SMALL}; }}
 QLabel#true-value {{ color: {c.true}; font-weight: 600; }}
 QLabel#shown-value {{ color: {c.shown}; font-weight: 600; }}

@@ -110,6 +110,11 @@ class Workplace(QObject):
         """What is tried on the dial without being in the plan; None for nothing."""
         return self._trial
 
+    @property
+    def tried_volts(self) -> float | None:
+        """The supply that is tried on the dial [V]; None: the plan's own."""
+        return self._volts
+
     def looked_at(self) -> Assessment:
         """What the checks are shown of: the pairing of the plan, or what is tried instead."""
         return self.assessment() if self._trial is None else self._trial.assessment

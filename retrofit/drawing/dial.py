@@ -151,6 +151,9 @@ def _fitted(scale: Scale, marks: Sequence[tuple[float, str]], size_mm: Point) ->
     least = _ROOM_FOR_NAMES * face.radius
     while marks and face.radius > least and not fits(face, marks, room):
         face = _face(scale, room, 0.97 * face.radius, NAME_RING + 0.04)
+    if face.radius < _LEAST_FOR_NAMES:
+        # It bears no names, so it leaves no room for them.
+        return _face(scale, room, 0.999 * _LEAST_FOR_NAMES, TRUE_BASE)
     return face
 
 

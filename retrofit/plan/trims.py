@@ -277,9 +277,10 @@ def judged_trim(plan: Plan, label: str, trim: tuple[TrimResistor, ...]) -> TrimC
 def _telling(found: Assessment) -> Check:
     """Return the worst check that tells one trim from another; they come worst first.
 
-    Currents count where they break a limit, and in fuel always; power where it is too much.
+    Currents count where they break a limit, and always where fuel is or may be; power where it
+    is too much.
     """
-    fuel = found.plan.duty.fuel == "yes"
+    fuel = found.plan.duty.fuel != "no"
     marks = bool(found.plan.duty.marks)
 
     def tells(check: Check) -> bool:

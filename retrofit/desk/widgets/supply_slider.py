@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSlider, QVBoxLayout, QWidget
 
 from catalog.message import SiValue, message
@@ -15,6 +16,21 @@ _STEP = 0.1
 
 _AROUND = 0.25
 """Share of the usual supply to either side where no range is given."""
+
+
+class _TrySlider(QSlider):
+    """A slider that the wheel moves only once it was chosen: who scrolls past tries nothing."""
+
+    def __init__(self, orientation: Qt.Orientation) -> None:
+        super().__init__(orientation)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:  # noqa: N802
+        """Leave the wheel to the page unless the slider has the focus."""
+        if self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
 
 
 class SupplySlider(QWidget):
@@ -30,7 +46,7 @@ class SupplySlider(QWidget):
         super().__init__(parent)
         self._place = place
         text = place.reader.text
-        self.slider = QSlider(Qt.Orientation.Horizontal)
+        self.slider = _TrySlider(Qt.Orientation.Horizontal)
         self.slider.setAccessibleName(text("supply.try"))
         self.slider.setPageStep(10)
         self.back = QPushButton(text("supply.back"))
@@ -50,6 +66,7 @@ class SupplySlider(QWidget):
         whole.addWidget(self.says)
         self.slider.valueChanged.connect(self._tried)
         self.back.clicked.connect(self.read)
+        place.tried.connect(self._ended)
         self.read()
 
     def read(self) -> None:
@@ -63,6 +80,11 @@ class SupplySlider(QWidget):
         self.slider.blockSignals(False)
         self._place.try_supply(None)
         self._say(nominal, tried=False)
+
+    def _ended(self) -> None:
+        """Follow where the trial was ended elsewhere."""
+        if self._place.tried_volts is None and self.back.isEnabled():
+            self.read()
 
     def _tried(self, value: int) -> None:
         volts = value * _STEP
