@@ -148,6 +148,7 @@ QLabel#step-lead, QLabel#field-hint, QLabel#check-why, QLabel#muted {{
   color: {c.muted}; font-size: {SMALL}; }}
 QLabel#card-title {{ font-weight: 600; color: {c.ink}; }}
 QLabel#field-label {{ color: {c.muted}; font-size: {SMALL}; }}
+QLabel#field-value {{ color: {c.ink}; padding: 6px 0px; }}
 QLabel#field-problem {{ color: {c.stop}; font-size: {SMALL}; }}
 QLabel#check-says {{ color: {c.ink}; font-weight: 500; }}
 QLabel#dial-name {{ color: {c.muted}; font-size: {SMALL}; }}

@@ -23,6 +23,7 @@ from catalog.message import Message
 from catalog.parts.fields import QuantityName
 from retrofit.desk.edits import add_pairing, remove_pairing
 from retrofit.desk.files import new_plan, start_session
+from retrofit.desk.focus_keeper import FocusKeeper
 from retrofit.desk.likely_bands import LikelyBands
 from retrofit.desk.plan_keeper import PlanKeeper
 from retrofit.desk.rail import Rail
@@ -103,6 +104,7 @@ class Window(QMainWindow):
         self._make_menus()
         self._connect()
         self.likely = LikelyBands(place, self)
+        self.focus_keeper = FocusKeeper(self.steps, self.top.name, self)
         self.show_step("duty")
         self.rail.buttons["duty"].setFocus()
         self.read()
@@ -155,6 +157,7 @@ class Window(QMainWindow):
         self.redo_action = self._action("redo", self.redo, "Ctrl+Shift+Z")
         self.save_action = self._action("save", self.keeper.save, standard.Save)
         self.save_as_action = self._action("save_as", self.keeper.save_as, "Ctrl+Shift+S")
+        self.new_action = self._action("offer_new", self.offer_new, standard.New)
         self.open_action = self._action("open", self.keeper.open, standard.Open)
         self.add_action = self._action("add_pairing", self.add_pairing, "Ctrl+T")
         self.remove_action = self._action("remove_pairing", self.remove_pairing)
@@ -179,14 +182,13 @@ class Window(QMainWindow):
 
     def _make_menus(self) -> None:
         plan = self.menuBar().addMenu(self._text("menu.plan"))
-        new = plan.addMenu(self._text("action.new"))
+        self.new_menu = new = plan.addMenu(self._text("action.new"))
         self.new_actions: dict[str, QAction] = {}
         for quantity in QUANTITIES:
             action = new.addAction(self._text(f"quantity.{quantity}"))
             action.setData(quantity)
             action.triggered.connect(self._new)
             self.new_actions[quantity] = action
-        self.new_actions["temperature"].setShortcut(QKeySequence(QKeySequence.StandardKey.New))
         plan.addAction(self.open_action)
         plan.addMenu(self.recent_menu)
         plan.addSeparator()
@@ -238,6 +240,7 @@ class Window(QMainWindow):
         action = self.sender()
         if isinstance(action, QAction):
             self.show_step(str(action.data()))
+            self.steps.enter()
 
     def mend(self, step: str, field: str) -> None:
         """Go to the field that mends a check."""
@@ -299,11 +302,17 @@ class Window(QMainWindow):
 
     # --- files ----------------------------------------------------------------------------------
 
+    def offer_new(self) -> None:
+        """Ask what the new plan is about, with what the present one is about to begin with."""
+        self.new_menu.popup(self.top.mapToGlobal(self.top.rect().topLeft()))
+        self.new_menu.setActiveAction(self.new_actions[self.place.view.plan.duty.quantity])
+
     def _new(self) -> None:
         action = self.sender()
         if isinstance(action, QAction):
             self.keeper.use(start_session(new_plan(action.data(), self.place.reader.renderer)))
             self.show_step("duty")
+            self.steps.enter()
 
     def open_stock(self) -> None:
         """Open the user's catalogue, now that the window is there."""

@@ -214,7 +214,10 @@ class PartPicker(QWidget):
         self._offer()
 
     def _offer(self) -> None:
-        self.take.setEnabled(self.key not in ("", self._present))
+        offered = self.key not in ("", self._present)
+        if not offered and self.take.hasFocus():
+            self.list.setFocus()  # Qt would go to whatever comes next, with all of it selected
+        self.take.setEnabled(offered)
 
     def look_at(self, key: str) -> None:
         """Select a part; nothing is selected where it is not listed."""
