@@ -236,10 +236,9 @@ class ReadingPanel(QFrame):
         if (other is None) is self._two.isVisibleTo(self):
             self._two.setVisible(other is not None)
             self._share_out()
-        layout = self.layout()
-        if layout is not None:
-            layout.activate()
-        self._dials.activate()
+        for laid in (self.layout(), self._dials, self._one.layout(), self._two.layout()):
+            if laid is not None:
+                laid.activate()
         self.dial.show_ground(dial_drawing(assessment, look, _mm(self.dial.size())))
         if other is not None:
             self.second.show_ground(dial_drawing(other, look, _mm(self.second.size())))

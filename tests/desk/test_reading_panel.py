@@ -16,6 +16,7 @@ from retrofit.desk.files import new_plan
 from retrofit.desk.reading_panel import ReadingPanel
 from retrofit.desk.session import Session
 from retrofit.desk.steps.wiring import WiringStep
+from retrofit.desk.widgets.svg_view import PIXELS_PER_MM
 from retrofit.desk.window import Window
 from retrofit.plan.checks.check import Verdict
 from tests.bands.pairings import decoded
@@ -147,3 +148,21 @@ def test_that_the_checks_are_counted_and_a_worse_one_is_brought_to_sight(window:
     panel._worst = 3  # as if all had been good
     panel.read()
     assert bar.value() == 0
+
+
+def test_that_no_step_is_wider_than_a_small_window_leaves_it(qtbot: QtBot) -> None:
+    window = shown(qtbot, Session(decoded(two())))
+    window.resize(1024, 700)
+    for key in ("duty", "gauge", "sender", "trim", "fit", "wiring", "sheet", "catalogue"):
+        window.show_step(key)
+        QApplication.processEvents()
+        step = window.steps[key]
+        assert step.widget().minimumSizeHint().width() <= step.viewport().width(), key
+    shut(window)
+
+
+def test_that_a_dial_fills_the_room_that_it_has(qtbot: QtBot) -> None:
+    window = shown(qtbot, Session(decoded(oil())))
+    dial = window.panel.dial
+    assert dial._size[0] == pytest.approx(dial.width() / PIXELS_PER_MM, abs=1.0)
+    shut(window)

@@ -153,6 +153,7 @@ class PartPicker(QWidget):
         self.empty.setObjectName("muted")
         self.empty.setMargin(24)
         self.count.setObjectName("muted")
+        self.count.setWordWrap(True)
 
     def _arrange(self) -> None:
         self._stack.addWidget(self.list)
