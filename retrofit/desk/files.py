@@ -29,6 +29,9 @@ _RANGES: dict[QuantityName, tuple[Amount, Amount]] = {
 }
 """Range that a new plan begins with, to be changed under Duty."""
 
+ASSUMED_SUPPLY = Amount(13.5, "V")
+"""Supply of a new plan: a 12 V system with the engine running, to be changed under Wiring."""
+
 _MOST_RECENT = 10
 
 DEMO = "harbour-launch.json"
@@ -41,7 +44,7 @@ def new_plan(quantity: QuantityName, renderer: Renderer) -> Plan:
         "new-gauge", renderer.sentence(message("new.gauge")), quantity, UnknownMovement(), low, high
     )
     sender = Sender("new-sender", renderer.sentence(message("new.sender")), quantity, UnknownLaw())
-    installation = Installation(Supply(Amount(13.5, "V")))
+    installation = Installation(Supply(ASSUMED_SUPPLY))
     pairing = Pairing("A", gauge, sender, installation)
     return Plan(renderer.sentence(message("new.plan")), Duty(quantity, low, high), (pairing,))
 

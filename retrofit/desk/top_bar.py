@@ -9,7 +9,6 @@ from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QSizePolicy,
     QToolButton,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from retrofit.desk.edits import rename_plan
+from retrofit.desk.widgets.elided_edit import ElidedEdit
 from retrofit.desk.workplace import Workplace
 
 
@@ -50,7 +50,7 @@ class TopBar(QFrame):
         self.setObjectName("top")
         self._place = place
         text = place.reader.text
-        self.name = QLineEdit()
+        self.name = ElidedEdit()
         self.name.setObjectName("plan-name")
         self.name.setAccessibleName(text("top.name"))
         self.name.setPlaceholderText(text("top.name"))

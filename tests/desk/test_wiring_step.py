@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLabel, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from catalog.provenance import BasisKind, Tolerance
 from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
+from retrofit.desk.files import new_plan
 from retrofit.desk.jobs import InlineExecutor
 from retrofit.desk.likely_bands import LikelyBands
 from retrofit.desk.reader import Reader
@@ -286,3 +287,25 @@ def test_that_amperes_that_are_typed_are_not_called_measured(
     amperes = installed(tank).loads[0].amperes
     assert amperes is not None
     assert amperes.basis.kind is BasisKind.UNSTATED
+
+
+def test_that_the_assumed_supply_is_said_to_be_assumed_only_while_it_stands_there(
+    qtbot: QtBot, reader: Reader
+) -> None:
+    place = Workplace(
+        Session(new_plan("pressure", reader.renderer)), reader, Stock(), InlineExecutor()
+    )
+    step = opened(qtbot, WiringStep(place), 760, 700)
+    said = reader.text("step.wiring.nominal.hint")
+
+    def seen() -> bool:
+        labels = step.fields["nominal"].findChildren(QLabel)
+        return any(label.isVisible() and label.text() == said for label in labels)
+
+    assert seen()
+    typed(qtbot, step, "nominal", "27 V")
+    assert installed(place).supply.nominal == Amount(27.0, "V")
+    assert not seen()
+    place.session.undo()
+    assert seen()
+    place.close()

@@ -15,6 +15,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from catalog.supplies import SUPPLY_CODES, supply_code
 from retrofit.desk.edits import Area, Edit, set_installation
+from retrofit.desk.files import ASSUMED_SUPPLY
 from retrofit.desk.steps.advice_card import AdviceCard
 from retrofit.desk.steps.contribution_card import ContributionCard
 from retrofit.desk.steps.load_card import LoadCards
@@ -122,6 +123,8 @@ class WiringStep(StepPage):
         installation = self._installation
         for name, editor in self._volts.items():
             editor.set_amount(getattr(installation.supply, name))
+        assumed = installation.supply.nominal == ASSUMED_SUPPLY
+        self.fields["nominal"].show_hint(self.text("nominal.hint") if assumed else "")
         stabiliser = installation.stabiliser
         self._fitted.set_word(stabiliser.fitted)
         self._holds.set_word(stabiliser.holds)

@@ -74,6 +74,13 @@ class Field(QWidget):
         if other:
             self.problem_shown.emit(text)
 
+    def show_hint(self, text: str) -> None:
+        """Have another hint from now on, or none when `text` is empty."""
+        if text != self._hint:
+            self._hint = text
+            if not self.problem:
+                self.show_problem("")
+
     def go_there(self) -> None:
         """Put the cursor in the editor and select what is in it."""
         self.editor.setFocus()
