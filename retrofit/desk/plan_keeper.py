@@ -88,7 +88,12 @@ class PlanKeeper(QObject):
     def use(self, session: Session) -> None:
         """Show another plan; one that is worth keeping is kept and can be gone back to."""
         self.notice.dismiss()
+        typing = self._window.focusWidget()
+        if typing is not None:
+            typing.clearFocus()  # what is typed there and not yet taken is of the old plan
         old = self.place.use(session)
+        if typing is not None and typing.isVisible() and typing.isEnabled():
+            typing.setFocus()
         if self._kept is not None and self._kept is not session:
             self._kept.close()
         self._kept = old if old.worth_keeping else None

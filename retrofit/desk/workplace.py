@@ -51,6 +51,9 @@ class Workplace(QObject):
     changed = Signal(object)
     """A Change of the plan: whoever shows one of its areas reads again."""
 
+    opened = Signal()
+    """Another plan is open: what was typed for the one before and not taken is void."""
+
     tried = Signal()
     """Another supply or pick is tried on the dial, or none any more; the plan has not changed."""
 
@@ -163,6 +166,7 @@ class Workplace(QObject):
         self._stop()
         self._session = session
         self._stop = session.listen(self._tell)
+        self.opened.emit()
         self.changed.emit(Change(before, session.view, frozenset(Area)))
         return old
 

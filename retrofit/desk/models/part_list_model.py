@@ -38,6 +38,8 @@ class PartRow:
         All of it in one sentence, for a screen reader.
     starred : bool
         Whether it stands out: nothing else beats it.
+    stale : bool
+        Whether what is said of it is of the plan before it changed.
     """
 
     key: str
@@ -50,6 +52,7 @@ class PartRow:
     allowed: float | None = None
     spoken: str = ""
     starred: bool = False
+    stale: bool = False
 
 
 class PartRole(IntEnum):
@@ -63,6 +66,7 @@ class PartRole(IntEnum):
     OWN = KEY + 5
     ALLOWED = KEY + 6
     STARRED = KEY + 7
+    STALE = KEY + 8
 
 
 class PartListModel(QAbstractListModel):
@@ -175,5 +179,6 @@ class PartListModel(QAbstractListModel):
             int(PartRole.OWN): row.own,
             int(PartRole.ALLOWED): row.allowed,
             int(PartRole.STARRED): row.starred,
+            int(PartRole.STALE): row.stale,
         }
         return facts.get(int(role))

@@ -92,6 +92,11 @@ class DutyStep(StepPage):
         self._limits.read()
         self._original.read()
 
+    def forget(self) -> None:
+        """Drop what was typed and not taken, also of the marks: another plan is open."""
+        super().forget()
+        self.marks.forget()
+
     def go_to(self, field: str) -> None:
         """Go to a field, or to the marks."""
         if field == "marks":

@@ -139,6 +139,11 @@ class GaugeStep(PartStep):
             lines.append(part.notes)
         return lines
 
+    def forget(self) -> None:
+        """Drop what was typed and not taken, also of the marks: another plan is open."""
+        super().forget()
+        self.marks.forget()
+
     def go_to(self, field: str) -> None:
         """Go to a field of the form, to the marks, or to the search for another name."""
         if field == "marks":

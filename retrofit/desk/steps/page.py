@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
     QLabel,
+    QLineEdit,
     QScrollArea,
     QToolButton,
     QVBoxLayout,
@@ -182,6 +183,7 @@ class StepPage(QScrollArea):
         self.column.addWidget(title)
         self.column.addWidget(self.lead)
         self.setWidget(inside)
+        place.opened.connect(self.forget)
         place.changed.connect(self._heard)
         place.reader.changed.connect(self.read)
 
@@ -192,6 +194,16 @@ class StepPage(QScrollArea):
     def read(self) -> None:
         """Show the plan as it is now."""
         raise NotImplementedError
+
+    def forget(self) -> None:
+        """Drop what was typed and not taken, and what is said of it: another plan is open."""
+        for field in self.fields.values():
+            editor = field.editor
+            if isinstance(editor, QuantityEdit | WordsEdit):
+                editor.forget()
+            elif isinstance(editor, QLineEdit):
+                editor.setModified(False)
+            field.show_problem("")
 
     def go_to(self, field: str) -> None:
         """Put the cursor in the field that mends a check; in the first one for any other name."""

@@ -177,16 +177,15 @@ class PartStep(StepPage):
         return rated
 
     def _plan_changed(self, change: Change) -> None:
-        if Area.DOCUMENT in change.touches and change.before.plan.name != change.after.plan.name:
-            self._begin_anew()
         if change.touches != {Area.NAME}:
             self.picker.rate_with(self._rater())
 
-    def _begin_anew(self) -> None:
-        """Forget what was searched and pasted for another plan."""
-        self.picker.words.clear()
+    def forget(self) -> None:
+        """Drop what was searched, pasted and typed for another plan."""
+        super().forget()
+        self.say("")
+        self.picker.begin_anew()
         self.finding.forget()
-        self.picker.search_again()
         self.paste.area.clear()
         self.tabs.setCurrentIndex(CLASS)
 

@@ -123,6 +123,11 @@ class SenderStep(PartStep):
             lines.append(part.notes)
         return lines
 
+    def forget(self) -> None:
+        """Drop what was typed and not taken, also of the points: another plan is open."""
+        super().forget()
+        self.points.forget()
+
     def show_form(self) -> None:
         """Show what is known of the sender."""
         part = self.sender_part

@@ -17,7 +17,7 @@ from retrofit.plan.document import DutyMark, Side
 STRETCH = (3, 2, 2, 2)
 """How the four fields share the width; the heads above them do the same."""
 
-NARROWEST = (100, 72, 86, 138)
+NARROWEST = (100, 72, 86, 146)
 """Least width of the four fields [logical pixels]: what stands in them can be read."""
 
 
@@ -146,6 +146,13 @@ class MarkRow(QWidget):
         self.under.setText(text)
         self.under.setVisible(bool(text))
         self.problem.emit(text)
+
+    def forget(self) -> None:
+        """Drop what was typed and not taken."""
+        self.name.setModified(False)
+        for editor in (self.at, self.allowed):
+            editor.forget()
+        self.show_problem("")
 
     def clear(self) -> None:
         """Empty every field, for the next new mark."""

@@ -115,6 +115,14 @@ class MarkRows(QWidget):
         if focused >= len(self._rows):
             self._focus_on(focused)
 
+    def forget(self) -> None:
+        """Drop the new mark and whatever else was typed and not taken: another plan is open."""
+        for row in self._rows:
+            row.forget()
+        self.draft.clear()
+        self.draft.hide()
+        self._show()
+
     def go_there(self) -> None:
         """Put the cursor where marks are made: in the first one, or in a new one."""
         if self._rows:

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOpti
 from retrofit.desk.models.part_list_model import PartRole
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.check_list import paint_verdict
+from retrofit.desk.widgets.svg_view import FAINT
 from retrofit.plan.checks.check import Verdict
 
 _EDGE, _GAP, _AIR = 12.0, 10.0, 9.0
@@ -119,6 +120,10 @@ def star(centre: QPointF, radius: float) -> QPolygonF:
     return QPolygonF(corners)
 
 
+def _name_of(index: Index) -> str:
+    return str(index.data(Qt.ItemDataRole.DisplayRole) or "")
+
+
 class PartListDelegate(QStyledItemDelegate):
     """Paints the rows of a `PartListModel`.
 
@@ -163,9 +168,11 @@ class PartListDelegate(QStyledItemDelegate):
         errors = index.data(PartRole.ERRORS)
         at = places(row, metrics.height(), width, curve=bool(errors))
         verdict = index.data(PartRole.VERDICT)
+        self._paint_text(painter, at.name, _name_of(index), name_font)
+        painter.setOpacity(FAINT if index.data(PartRole.STALE) else 1.0)
         if verdict:
             paint_verdict(painter, at.mark, Verdict(verdict), self._theme)
-        self._paint_words(painter, at, index, (name_font, detail_font))
+        self._paint_why(painter, at, index, detail_font)
         if index.data(PartRole.STARRED):
             self._paint_star(painter, at)
         if at.curve.isValid():
@@ -175,6 +182,7 @@ class PartListDelegate(QStyledItemDelegate):
             self._paint_curve(painter, at.curve, errors, index.data(PartRole.ALLOWED), colour)
         if worst:
             self._paint_text(painter, at.worst, worst, name_font, end=True)
+        painter.setOpacity(1.0)
         if state & QStyle.StateFlag.State_HasFocus:
             painter.setPen(QPen(QColor(self._theme.palette.true), 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -198,19 +206,15 @@ class PartListDelegate(QStyledItemDelegate):
         painter.setBrush(QColor(self._theme.palette.true))
         painter.drawPolygon(star(centre, at.mark.width() / 2.0 + 1.0))
 
-    def _paint_words(
-        self, painter: QPainter, at: Places, index: Index, fonts: tuple[QFont, QFont]
-    ) -> None:
+    def _paint_why(self, painter: QPainter, at: Places, index: Index, font: QFont) -> None:
         detail = str(index.data(PartRole.DETAIL) or "")
         if index.data(PartRole.OWN):
             detail = f"{self._own} · {detail}" if detail else self._own
-        name = str(index.data(Qt.ItemDataRole.DisplayRole) or "")
-        self._paint_text(painter, at.name, name, fonts[0])
-        line = QFontMetricsF(fonts[1]).height()
+        line = QFontMetricsF(font).height()
         box = at.why.adjusted(0.0, _LEAD, 0.0, 0.0)
-        for part in self._lines(detail, fonts[1], at.why.width(), int(box.height() // line)):
+        for part in self._lines(detail, font, at.why.width(), int(box.height() // line)):
             box.setHeight(line)
-            self._paint_text(painter, box, part, fonts[1], muted=True)
+            self._paint_text(painter, box, part, font, muted=True)
             box.translate(0.0, line)
 
     @staticmethod

@@ -231,6 +231,12 @@ class PartPicker(QWidget):
         selection.setCurrentIndex(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
         self.list.scrollTo(index)
 
+    def begin_anew(self) -> None:
+        """Forget what was typed and rated: another plan is open."""
+        self.rating.forget()
+        self.words.clear()
+        self.search_again()
+
     def search_again(self) -> None:
         """Search again, for instance because the catalogue has changed."""
         self._trouble = ""
@@ -257,7 +263,7 @@ class PartPicker(QWidget):
         """Return a row with what is known of its part."""
         candidate = self.rating.of(row.key)
         if candidate is None:
-            return row
+            return self._as_before(row)
         reader = self._reader
         worst = self._worst(candidate)
         says = reader.sentence(candidate.says)
@@ -271,6 +277,22 @@ class PartPicker(QWidget):
             errors=candidate.errors or None,
             allowed=candidate.allowed,
             spoken=spoken,
+        )
+
+    def _as_before(self, row: PartRow) -> PartRow:
+        """Return a row with what its part was in the plan before it changed, told to be old."""
+        old = self.rating.before(row.key)
+        if old is None:
+            return row
+        return replace(
+            row,
+            detail=self._reader.sentence(old.says),
+            verdict=old.verdict,
+            worst=self._worst(old),
+            errors=old.errors or None,
+            allowed=old.allowed,
+            spoken=self._reader.text("parts.spoken_old", name=row.name),
+            stale=True,
         )
 
     def _worst(self, candidate: Candidate) -> str:
@@ -325,7 +347,7 @@ class PartPicker(QWidget):
 
     def _rated(self, keys: Sequence[str]) -> None:
         rated = set(keys)
-        self.model.update_rows([self._filled(r) for r in self.model.rows if r.key in rated])
+        self.model.update_rows([self._filled(row) for row in self._found if row.key in rated])
         self._tell_count()
 
     def _moved(self) -> None:

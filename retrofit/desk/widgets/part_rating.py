@@ -27,7 +27,7 @@ class PartRating(QObject):
     """
 
     rated = Signal(object)
-    """These keys (a tuple) have been rated."""
+    """These keys (a tuple) have been looked at; what can't be put in has no rating."""
 
     moved = Signal()
     """The progress changed: some more are done, all are done, or it was stopped."""
@@ -37,6 +37,7 @@ class PartRating(QObject):
         self._executor = executor
         self._rate: Rate | None = None
         self._found: dict[str, Candidate] = {}
+        self._before: dict[str, Candidate] = {}
         self._tried: set[str] = set()
         self._wanted: list[str] = []
         self._total = 0
@@ -64,12 +65,24 @@ class PartRating(QObject):
         """Return what is known of a part."""
         return self._found.get(key)
 
+    def before(self, key: str) -> Candidate | None:
+        """Return what was known of a part before the plan changed; None: nothing, or more now."""
+        return None if key in self._tried else self._before.get(key)
+
     def use(self, rate: Rate | None) -> None:
-        """Rate with another function from now on: the plan has changed, what was known is void."""
+        """Rate with another function from now on: the plan has changed, what was known is old."""
         self.stop()
         self._rate = rate
+        self._before.update(self._found)
         self._found.clear()
         self._tried.clear()
+
+    def forget(self) -> None:
+        """Forget all that is known and how it was found: it was of another plan."""
+        self.stop()
+        self._rate = None
+        for known in (self._found, self._before, self._tried):
+            known.clear()
 
     def want(self, keys: Sequence[str]) -> None:
         """Rate these parts, in this order, as far as they have not been rated yet."""
@@ -124,7 +137,7 @@ class PartRating(QObject):
         self._progress = None
         self._found.update(found)
         self._tried.update(chunk)
-        self.rated.emit(tuple(found))
+        self.rated.emit(tuple(chunk))
         self.moved.emit()
         self._pump()
 

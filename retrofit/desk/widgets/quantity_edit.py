@@ -106,6 +106,8 @@ class QuantityEdit(QLineEdit):
         text = self._reader.amount(self._amount, self._kind)
         if text != self.text():
             self.setText(text)
+            if not self.hasFocus():
+                self.setCursorPosition(0)  # of a long one its start is seen, not its tail
         self.setModified(False)
         self._describe(text)
 
@@ -195,6 +197,14 @@ class QuantityEdit(QLineEdit):
         self._show()
         self.refused.emit("")
 
+    def forget(self) -> None:
+        """Drop what was typed and not taken: it was of something that is no longer here."""
+        self._pause.stop()
+        self._live = False
+        self.setModified(False)
+        self._show()
+        self.refused.emit("")
+
     # --- Qt -------------------------------------------------------------------------------------
 
     def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
@@ -240,6 +250,12 @@ class QuantityEdit(QLineEdit):
             painter.setPen(self.palette().color(QPalette.ColorRole.PlaceholderText))
             side = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
             painter.drawText(box, side, unit)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:  # noqa: N802
+        """Show the start of what stands here."""
+        super().focusOutEvent(event)
+        if not self.isModified():
+            self.setCursorPosition(0)
 
     def focusInEvent(self, event: QFocusEvent) -> None:  # noqa: N802
         """Select everything, so that typing replaces it."""

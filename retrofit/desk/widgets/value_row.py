@@ -14,15 +14,18 @@ from retrofit.desk.widgets.check_list import paint_verdict
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
 from retrofit.plan.checks.check import Verdict
 
+MARK_WIDE, REMOVE_WIDE = 14, 42
+"""Widths of what stands behind the two fields [logical pixels]."""
+
 
 class ProblemMark(QWidget):
-    """The mark before a row that is wrong; keeps its room while all is well."""
+    """The mark behind a row that is wrong; keeps its room while all is well."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
         self._wrong = False
-        self.setFixedSize(QSize(14, 18))
+        self.setFixedSize(QSize(MARK_WIDE, 18))
         theme.changed.connect(self.update)
 
     def set_wrong(self, wrong: bool) -> None:
@@ -86,12 +89,13 @@ class ValueRow(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(2)
-        grid.addWidget(self.mark, 0, 0, Qt.AlignmentFlag.AlignVCenter)
-        grid.addWidget(self.at, 0, 1)
-        grid.addWidget(self.gives, 0, 2)
+        grid.addWidget(self.at, 0, 0)
+        grid.addWidget(self.gives, 0, 1)
+        grid.addWidget(self.mark, 0, 2, Qt.AlignmentFlag.AlignVCenter)
         grid.addWidget(self.remove, 0, 3)
-        grid.addWidget(self.under, 1, 1, 1, 3)
-        for column in (1, 2):
+        grid.addWidget(self.under, 1, 0, 1, 4)
+        grid.setColumnMinimumWidth(3, REMOVE_WIDE)
+        for column in (0, 1):
             grid.setColumnStretch(column, 1)
         self._connect()
         self._show_problem()

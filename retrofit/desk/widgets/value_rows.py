@@ -24,7 +24,7 @@ from catalog.quantities.amounts import Amount
 from catalog.quantities.kinds import Kind
 from retrofit.desk.reader import Reader
 from retrofit.desk.theme import Theme
-from retrofit.desk.widgets.value_row import ValueRow
+from retrofit.desk.widgets.value_row import MARK_WIDE, REMOVE_WIDE, ValueRow
 
 
 @dataclass(frozen=True)
@@ -130,12 +130,12 @@ class ValueRows(QWidget):
         heads = QGridLayout(self.heads)
         heads.setContentsMargins(0, 0, 0, 0)
         heads.setHorizontalSpacing(8)
-        heads.setColumnMinimumWidth(0, 22)  # the lane of the marks and the gap beside it
-        for column, label in ((1, self._at_head), (2, self._gives_head)):
+        for column, label in enumerate((self._at_head, self._gives_head)):
             label.setObjectName("field-label")
             heads.addWidget(label, 0, column)
             heads.setColumnStretch(column, 1)
-        heads.setColumnMinimumWidth(3, 42)
+        heads.setColumnMinimumWidth(2, MARK_WIDE)
+        heads.setColumnMinimumWidth(3, REMOVE_WIDE)
         buttons = QHBoxLayout()
         buttons.addWidget(self.add)
         buttons.addWidget(self.sort)
@@ -181,6 +181,13 @@ class ValueRows(QWidget):
         for row, entry in zip(complete, entries, strict=True):
             row.kept = entry.kept
         return True
+
+    def forget(self) -> None:
+        """Drop all rows, also what was typed and not taken: another plan is open."""
+        while self._rows:
+            self._drop(self._rows.pop())
+        self._given = None
+        self._judge()
 
     def go_there(self) -> None:
         """Put the cursor in the first row, or in a new one."""

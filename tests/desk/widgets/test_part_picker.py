@@ -171,9 +171,22 @@ def test_that_no_row_moves_while_a_changed_plan_is_rated_again(make: Make) -> No
     assert listed(picker) == "dacb"
     picker.rate_with(lambda key: candidate(key, 1.0 / shares[key]))
     assert listed(picker) == "dacb"
-    assert {row.verdict for row in picker.model.rows} == {None}
+    # What was known before stays to be seen, told to be old, until the new is there.
+    assert {(row.verdict, row.stale) for row in picker.model.rows} == {(Verdict.GOOD, True)}
+    assert all("tried anew" in row.spoken for row in picker.model.rows)
     held.let_all_go()
     assert listed(picker) == "bcad"
+    assert {(row.verdict, row.stale) for row in picker.model.rows} == {(Verdict.GOOD, False)}
+
+
+def test_that_nothing_known_for_one_plan_is_shown_for_another(make: Make) -> None:
+    held = HeldExecutor()
+    picker = make(held)
+    picker.rate_with(lambda key: candidate(key, 0.5))
+    held.let_all_go()
+    picker.begin_anew()
+    picker.rate_with(lambda key: candidate(key, 0.7))
+    assert {(row.verdict, row.stale) for row in picker.model.rows} == {(None, False)}
 
 
 def test_that_a_list_too_long_to_read_says_how_to_shorten_it(make: Make) -> None:
