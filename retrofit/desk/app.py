@@ -72,7 +72,7 @@ def open_window(
     if text:
         window.notice.say(text)
     else:
-        window.keeper.offer_recovery()
+        window.keeper.begin()
     return window
 
 

@@ -42,7 +42,7 @@ class PlanKeeper(QObject):
         self.place, self.notice = place, notice
         self._window = window
         self._kept: Session | None = None
-        self._warned = self._closing = False
+        self._warned = self._closing = self._told = False
         self.recent_menu = recent_menu
         recent_menu.aboutToShow.connect(self._fill_recent)
 
@@ -62,6 +62,22 @@ class PlanKeeper(QObject):
         elif not self._warned:
             self._warned = True
             self.say(self._not_kept(problem))
+
+    def begin(self) -> None:
+        """Say what has to be known of the plan that the window opened with."""
+        if self.place.session.read_only:
+            self.watch_hold()
+        else:
+            self.offer_recovery()
+
+    def watch_hold(self) -> None:
+        """Say once when the plan can only be looked at, and how it can be had."""
+        session = self.place.session
+        if session.read_only and not self._told:
+            said = message("session.read_only", holder=session.holder)
+            answer = (self._text("action.take_over").replace("&", ""), self.take_over)
+            self.notice.say(self.place.reader.sentence(said), (answer,))
+        self._told = session.read_only
 
     def _not_kept(self, problem: UserError) -> str:
         return self._text("window.not_kept", problem=self.place.reader.error(problem))
@@ -101,10 +117,9 @@ class PlanKeeper(QObject):
             old.close()
         if session.path is not None:
             remember_plan(session.path)
+        self._told = False
         if session.read_only:
-            said = message("session.read_only", holder=session.holder)
-            answer = (self._text("action.take_over"), self.take_over)
-            self.notice.say(self.place.reader.sentence(said), (answer,))
+            self.watch_hold()
         elif self._kept is not None:
             answer = (self._text("window.back"), self.go_back)
             self.notice.say(self._text("window.kept"), (answer,))

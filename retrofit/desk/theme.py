@@ -251,6 +251,7 @@ QCheckBox::indicator {{ width: 14px; height: 14px; border: 1px solid {c.corridor
   border-radius: 3px; background: {c.card}; }}
 QCheckBox::indicator:checked {{ background: {c.true}; border-color: {c.true};
   image: url("{tick}/check-{side}.svg"); }}
+QSlider:horizontal {{ min-height: 22px; }}
 QSlider::groove:horizontal {{ height: 6px; border-radius: 3px; background: {c.corridor}; }}
 QSlider::handle:horizontal {{ background: {c.true}; width: 14px; height: 14px; margin: -6px 0;
   border-radius: 9px; border: 2px solid {c.card}; }}

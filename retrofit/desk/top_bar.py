@@ -31,6 +31,8 @@ class TopBar(QFrame):
         The menu of shown units.
     actions : tuple of QAction
         Undo, redo and save, shown as buttons.
+    take_over : QAction
+        Takes the file from who holds it; a button while the plan can only be looked at.
     """
 
     pairing_wanted = Signal(str)
@@ -44,6 +46,7 @@ class TopBar(QFrame):
         place: Workplace,
         units: QWidget,
         actions: tuple[QAction, ...],
+        take_over: QAction,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -81,6 +84,8 @@ class TopBar(QFrame):
         row.addWidget(self.plus)
         row.addSpacing(12)
         row.addWidget(self.state)
+        self.take_over = _button(take_over)
+        row.addWidget(self.take_over)
         row.addWidget(units)
         for action in actions:
             row.addWidget(_button(action))
@@ -104,6 +109,7 @@ class TopBar(QFrame):
         session = self._place.session
         key = "read_only" if session.read_only else "unsaved" if session.unsaved else "saved"
         self.state.setText(self._place.reader.text(f"top.{key}"))
+        self.take_over.setVisible(session.read_only)
 
     def _make_letters(self, labels: list[str]) -> None:
         for button in self.letters.values():

@@ -99,7 +99,7 @@ class Window(QMainWindow):
         self._make_actions()
         self.units = UnitsMenu(place.reader, self._use_settings)
         buttons = (self.undo_action, self.redo_action, self.save_action)
-        self.top = TopBar(place, self.units, buttons)
+        self.top = TopBar(place, self.units, buttons, self.take_action)
         self._arrange()
         self._make_menus()
         self._connect()
@@ -270,6 +270,7 @@ class Window(QMainWindow):
         del change
         self.read()
         self.keeper.watch_journal()
+        self.keeper.watch_hold()
 
     def _show_pairing(self, label: str) -> None:
         self.place.session.show_pairing(label)

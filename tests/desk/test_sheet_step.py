@@ -178,3 +178,17 @@ def test_that_the_sheet_is_the_last_step_of_the_work(qtbot: QtBot) -> None:
     assert window.step == "sheet"
     assert len(window.rail.buttons) == len(STEPS) + len(PAGES)
     shut(window)
+
+
+def test_that_the_empty_room_of_the_pages_says_that_they_are_being_laid_out(
+    qtbot: QtBot, plan: Plan, reader: Reader
+) -> None:
+    held = HeldExecutor()
+    place = Workplace(start_session(plan), reader, Stock(), held)
+    step = opened(qtbot, SheetStep(place), 900, 700)
+    assert step.waiting.isVisible()
+    assert "laid out" in step.waiting.text()
+    held.let_all_go()
+    assert not step.waiting.isVisible()
+    assert step.pages[0].isVisible()
+    place.close()

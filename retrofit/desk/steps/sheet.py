@@ -153,6 +153,11 @@ class SheetStep(StepPage):
         self._column = QVBoxLayout(self._inside)
         self._column.setContentsMargins(16, 16, 16, 16)
         self._column.setSpacing(16)
+        self.waiting = QLabel(self.text("busy"))
+        self.waiting.setObjectName("muted")
+        self.waiting.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.waiting.setMinimumHeight(160)
+        self._column.addWidget(self.waiting)
         self.column.addWidget(self._inside)
         self.column.addStretch(1)
 
@@ -212,6 +217,7 @@ class SheetStep(StepPage):
     def _arrived(self, wanted: Wanted, pages: list[bytes]) -> None:
         self._shown, self._pages = wanted, pages
         count = len(pages)
+        self.waiting.hide()
         self.state.setText(self.place.reader.text("step.sheet.pages", count=str(count)))
         while len(self.pages) < count:
             page = QLabel()
@@ -234,6 +240,7 @@ class SheetStep(StepPage):
     def _failed(self, error: Exception) -> None:
         if isinstance(error, UserError):
             self.state.setText(self.place.reader.error(error))
+            self.waiting.hide()
             return
         raise BugError("the sheet") from error
 

@@ -67,6 +67,7 @@ class SupplySlider(QWidget):
         self.slider.valueChanged.connect(self._tried)
         self.back.clicked.connect(self.read)
         place.tried.connect(self._ended)
+        place.changed.connect(self._ended)
         self.read()
 
     def read(self) -> None:
