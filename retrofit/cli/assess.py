@@ -272,10 +272,10 @@ def shares(found: Assessment, terminal: Terminal) -> list[str]:
 
 def _second(found: Assessment, terminal: Terminal) -> list[str]:
     """Return what the second gauge shows at the marks."""
-    second, shown, kind = found.second, found.of_second, found.plan.duty.kind
-    if second is None or shown is None or shown.spread is None:
+    second, spread, kind = found.second, found.second_spread, found.plan.duty.kind
+    if second is None or spread is None:
         return []
-    worst = shown.spread.at_marks
+    worst = spread.at_marks
     ends = zip(worst.low.tolist(), worst.high.tolist(), strict=True)
     rows = [
         [

@@ -107,6 +107,7 @@ class ReadingPanel(QFrame):
         self.back.hide()
         self._worst = len(SEVERITY)
         self._kind = self._duty.kind
+        self._checks: tuple[Check, ...] | None = None
         self.trial = QLabel()
         self.trial.setObjectName("notice")
         self.trial.setWordWrap(True)
@@ -211,6 +212,7 @@ class ReadingPanel(QFrame):
 
     def read(self) -> None:
         """Show the assessment as it is now."""
+        self._checks = None  # another language or unit says the same checks otherwise
         duty = self._duty
         low, high = duty.span
         inside = low <= self._true <= high and duty.kind is self._kind
@@ -296,8 +298,10 @@ class ReadingPanel(QFrame):
     def _tried(self) -> None:
         self._say_trial()
         checks = self._place.looked_at().checks
-        self.checks.show_checks(checks)
-        self._count(checks)
+        if checks is not self._checks:
+            self._checks = checks
+            self.checks.show_checks(checks)
+            self._count(checks)
         self._draw(self._place.shown())
 
     def _say_trial(self) -> None:

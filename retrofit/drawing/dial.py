@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
@@ -145,6 +146,12 @@ def _marks(assessment: Assessment) -> list[tuple[float, str]]:
 
 
 def _fitted(scale: Scale, marks: Sequence[tuple[float, str]], size_mm: Point) -> Face:
+    """Put the dial into its room; a dial is drawn many times before it changes."""
+    return _fitted_once(scale, tuple(marks), size_mm)
+
+
+@lru_cache(maxsize=16)
+def _fitted_once(scale: Scale, marks: tuple[tuple[float, str], ...], size_mm: Point) -> Face:
     """Put the dial into its room: as large as can be, smaller if names need the width."""
     room = (size_mm[0], size_mm[1] - readout_height(size_mm[0]))
     face = _face(scale, room, math.inf, NAME_RING + 0.04 if marks else TRUE_BASE)

@@ -137,10 +137,15 @@ class Assessment:
             reading=second.reading,
             band=band,
             marks=(),
-            spread=second_spread_of(self.pairing, self.plan.duty),
+            spread=None,
             likely=None,
             second=None,
         )
+
+    @property
+    def second_spread(self) -> Spread | None:
+        """The worst case of what the second gauge shows; None where there is none."""
+        return second_spread_of(self.pairing, self.plan.duty)
 
     @property
     def verdict(self) -> Verdict:

@@ -193,10 +193,9 @@ def _bands(assessment: Assessment) -> Data | None:
 
 def _second(assessment: Assessment) -> Data | None:
     second, other = assessment.second, assessment.pairing.installation.second
-    shown = assessment.of_second
-    if second is None or other is None or shown is None:
+    spread = assessment.second_spread
+    if second is None or other is None:
         return None
-    spread = shown.spread
     return {
         "gauge": _part(other.gauge),
         "shown": _numbers(second.reading.shown),

@@ -182,10 +182,10 @@ def _where(found: Assessment, state: LeadState, words: Wording) -> str:
 
 
 def _second(found: Assessment, words: Wording) -> list[Block]:
-    second, shown, kind = found.second, found.of_second, found.plan.duty.kind
-    if second is None or shown is None or shown.spread is None or not found.marks:
+    second, spread, kind = found.second, found.second_spread, found.plan.duty.kind
+    if second is None or spread is None or not found.marks:
         return []
-    worst = shown.spread.at_marks
+    worst = spread.at_marks
     heads = (
         words.say("column.mark"),
         _head(words, "true", kind),

@@ -75,8 +75,7 @@ def test_that_the_second_needle_has_a_band_of_its_own_with_its_own_dial_s_error(
     wide, plain = shared(other(dial_error="4 %")), shared(other(dial_error="0 %"))
     ends = []
     for one in (wide, plain):
-        assert one.of_second is not None
-        spread = one.of_second.spread
+        spread = one.second_spread
         assert spread is not None
         ends.append((spread.low, spread.high))
     (low, high), (least, most) = ends
