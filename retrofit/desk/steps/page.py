@@ -8,7 +8,6 @@ from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
-    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -24,6 +23,7 @@ from retrofit.desk.edits import Area, Edit
 from retrofit.desk.session import Change
 from retrofit.desk.widgets.choice import Choice
 from retrofit.desk.widgets.field import Field
+from retrofit.desk.widgets.field_grid import FieldGrid
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
 from retrofit.desk.widgets.words_edit import WordsEdit
 from retrofit.desk.workplace import Workplace
@@ -46,8 +46,6 @@ class Card(QFrame):
     def __init__(self, title: str, columns: int = 2, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
-        self._columns = columns
-        self._cells = 0
         rows = QVBoxLayout(self)
         rows.setContentsMargins(16, 14, 16, 16)
         rows.setSpacing(10)
@@ -55,23 +53,13 @@ class Card(QFrame):
             heading = QLabel(title)
             heading.setObjectName("card-title")
             rows.addWidget(heading)
-        self._grid = self._new_grid()
+        self._grid = FieldGrid(columns)
         rows.addLayout(self._grid)
         self.rows = rows
 
-    def _new_grid(self, owner: QWidget | None = None) -> QGridLayout:
-        grid = QGridLayout() if owner is None else QGridLayout(owner)
-        grid.setHorizontalSpacing(16)
-        grid.setVerticalSpacing(12)
-        for column in range(self._columns):
-            grid.setColumnStretch(column, 1)
-        if owner is not None:
-            grid.setContentsMargins(0, 0, 0, 0)
-        return grid
-
     def begin_row(self) -> None:
         """Let what is added next stand at the beginning of a row."""
-        self._cells += -self._cells % self._columns
+        self._grid.begin_row()
 
     def add(
         self,
@@ -81,12 +69,7 @@ class Card(QFrame):
         at: Qt.AlignmentFlag = Qt.AlignmentFlag.AlignTop,
     ) -> None:
         """Add a widget in the next free cell, or in a row of its own."""
-        if wide:
-            self.begin_row()
-        row, column = divmod(self._cells, self._columns)
-        span = self._columns if wide else 1
-        self._grid.addWidget(widget, row, column, 1, span, at)
-        self._cells += span
+        self._grid.put(widget, wide=wide, at=at)
 
 
 class FoldCard(Card):
@@ -105,7 +88,7 @@ class FoldCard(Card):
         self.setObjectName("fold-card")
         self.rows.setContentsMargins(0, 0, 0, 0)
         self._inside = QWidget(self)
-        self._grid = self._new_grid(self._inside)
+        self._grid = FieldGrid(columns, self._inside)
         self.heading = QToolButton(self)
         self.heading.setObjectName("fold")
         self.heading.setCheckable(True)

@@ -17,7 +17,7 @@ from retrofit.plan.document import DutyMark, Side
 STRETCH = (3, 2, 2, 2)
 """How the four fields share the width; the heads above them do the same."""
 
-NARROWEST = (100, 72, 86, 146)
+NARROWEST = (96, 72, 86, 146)
 """Least width of the four fields [logical pixels]: what stands in them can be read."""
 
 

@@ -28,6 +28,7 @@ from retrofit.desk.reader import Reader
 from retrofit.desk.theme import Theme
 from retrofit.desk.widgets.part_list_delegate import PartListDelegate
 from retrofit.desk.widgets.part_rating import PartRating, Rate
+from retrofit.desk.widgets.rows_view import RowsView
 from retrofit.plan.candidates import Candidate, best_first
 
 MOST_ROWS = 500
@@ -103,7 +104,7 @@ class PartPicker(QWidget):
         self.rating = PartRating(executor, self)
         self.model = PartListModel(self)
         self.words = QLineEdit()
-        self.list = QListView()
+        self.list = RowsView()
         self._delegate = PartListDelegate(theme, reader.text("parts.own"), self.list)
         self.empty = QLabel()
         self.count = QLabel()
@@ -146,7 +147,6 @@ class PartPicker(QWidget):
         self.list.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.list.setMinimumHeight(110)
         self.list.setResizeMode(QListView.ResizeMode.Adjust)  # a narrow row has a line more
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
