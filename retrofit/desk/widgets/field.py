@@ -85,4 +85,5 @@ class Field(QWidget):
         """Put the cursor in the editor and select what is in it."""
         self.editor.setFocus()
         if isinstance(self.editor, QLineEdit):
-            self.editor.selectAll()
+            line = self.editor
+            line.setSelection(len(line.text()), -len(line.text()))  # the start of it is seen

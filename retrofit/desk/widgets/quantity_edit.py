@@ -25,6 +25,11 @@ PAUSE_MS = 350
 """How long typing has to rest until its consequence is shown [ms]."""
 
 
+def select_from_end(line: QLineEdit) -> None:
+    """Select everything with the cursor at the start: of a long text its start is seen."""
+    line.setSelection(len(line.text()), -len(line.text()))
+
+
 class QuantityEdit(QLineEdit):
     """A line edit that holds one amount, or nothing where the field may be left empty.
 
@@ -261,4 +266,4 @@ class QuantityEdit(QLineEdit):
         """Select everything, so that typing replaces it."""
         super().focusInEvent(event)
         if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
-            self.selectAll()
+            select_from_end(self)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from catalog.quantities.amounts import Amount
@@ -138,3 +139,33 @@ def test_that_a_decimal_comma_reads_back_what_it_shows(qtbot: QtBot, comma: Read
     qtbot.keyClicks(edit, "12,125")
     qtbot.keyClick(edit, Key.Key_Return)
     assert (plain(edit.text()), edit.amount) == ("12,125 Ω", Amount(12.125, "Ω"))
+
+
+def test_that_of_a_long_number_the_start_is_seen_and_typing_replaces_it_whole(
+    qtbot: QtBot, reader: Reader
+) -> None:
+    row = QWidget()
+    qtbot.addWidget(row)
+    side = QHBoxLayout(row)
+    before = QLineEdit()
+    editor = QuantityEdit(Kind.PRESSURE, reader, "pressure")
+    side.addWidget(before)
+    side.addWidget(editor)
+    editor.setFixedWidth(90)
+    editor.set_amount(Amount(31.9083023006, "psi"))
+    row.show()
+    row.activateWindow()
+    qtbot.waitUntil(row.isActiveWindow)
+    shown = editor.text()
+    assert editor.fontMetrics().horizontalAdvance(shown) > editor.width()
+    assert editor.cursorPosition() == 0
+    before.setFocus()
+    qtbot.keyClick(before, Key.Key_Tab)
+    assert editor.hasFocus()
+    assert editor.selectedText() == shown
+    assert editor.cursorPosition() == 0
+    qtbot.keyClicks(editor, "2.25 bar")
+    assert editor.text() == "2.25 bar"
+    qtbot.keyClick(editor, Key.Key_Tab)
+    assert editor.amount == Amount(2.25, "bar")
+    assert editor.cursorPosition() == 0
