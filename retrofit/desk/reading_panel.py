@@ -3,73 +3,58 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
+from decimal import ROUND_HALF_UP, Decimal
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
-    QLabel,
-    QPushButton,
     QScrollArea,
     QSizePolicy,
-    QSlider,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
-from catalog.message import SiValue, message
 from catalog.quantities.amounts import Amount, of_si
-from catalog.quantities.kinds import Kind
 from catalog.quantities.show import preferred
+from retrofit.desk.edits import Area
 from retrofit.desk.session import Change
 from retrofit.desk.theme import Theme
+from retrofit.desk.widgets.calm_slider import RangeSlider
+from retrofit.desk.widgets.check_counts import CheckCounts
 from retrofit.desk.widgets.check_list import CheckList
 from retrofit.desk.widgets.dial_view import DialView
 from retrofit.desk.widgets.quantity_edit import QuantityEdit
 from retrofit.desk.widgets.sum_view import ShownAt, asked_of
 from retrofit.desk.widgets.svg_view import PIXELS_PER_MM, LayeredView
+from retrofit.desk.widgets.trial_banner import TrialBanner
 from retrofit.desk.workplace import Workplace
 from retrofit.drawing.chart import ChartDrawing, error_chart
 from retrofit.drawing.dial import dial_drawing, dial_markers
+from retrofit.drawing.dial_readout import readout_height
 from retrofit.drawing.look import Look
 from retrofit.drawing.scrubber import chart_scrubber
 from retrofit.drawing.spot import Spot, spot_at
 from retrofit.plan.assess import Assessment
-from retrofit.plan.checks.check import SEVERITY, Check
+from retrofit.plan.checks.check import Check
 from retrofit.plan.document import Duty
 
 STEPS = 1000
 """Places of the slider over the range of the duty."""
 
+_MARGINS, _BESIDE = 33, 10
+"""Width that no drawing has, and the gap between two dials [logical pixels]."""
 
-class RangeSlider(QSlider):
-    """A slider over the range of the duty, with the marks that matter under the page keys."""
+_FACE = 0.74
+"""Height of a dial of a usual sweep without its readout, as a share of its width."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(Qt.Orientation.Horizontal, parent)
-        self.setRange(0, STEPS)
-        self.setSingleStep(STEPS // 200)
-        self.setPageStep(STEPS // 20)
-        self._stations: tuple[int, ...] = ()
+_CHART = 204
+"""Least height of the chart: two rows of names, of numbers and of key, and 110 for the plane."""
 
-    def set_stations(self, stations: tuple[int, ...]) -> None:
-        """Set the places to which the page keys jump."""
-        self._stations = tuple(sorted(stations))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:  # noqa: N802
-        """Jump from mark to mark with the page keys."""
-        key, here = event.key(), self.value()
-        above = [s for s in self._stations if s > here]
-        below = [s for s in self._stations if s < here]
-        if key == Qt.Key.Key_PageUp and above:
-            self.setValue(above[0])
-        elif key == Qt.Key.Key_PageDown and below:
-            self.setValue(below[-1])
-        else:
-            super().keyPressEvent(event)
+_LEAST_CHECKS, _ROWS = 96, 112
+"""What is left to the checks; slider, heads and the gaps between them [logical pixels]."""
 
 
 class ReadingPanel(QFrame):
@@ -99,21 +84,13 @@ class ReadingPanel(QFrame):
         self._one, self._two = DialView("panel.gauge_1"), DialView("panel.gauge_2")
         self.dial, self.second = self._one.view, self._two.view
         self.chart = LayeredView()
-        self.counts = QLabel()
-        self.counts.setObjectName("panel-heading")
-        self.back = QPushButton(text("panel.back"))
-        self.back.setObjectName("flat")
-        self.back.clicked.connect(lambda: place.try_supply(None))
-        self.back.hide()
-        self._worst = len(SEVERITY)
+        self.counts = CheckCounts(place.reader, theme)
+        self.banner = TrialBanner(place)
+        self.trial = self.banner.words
+        self._as_typed: Amount | None = None
         self._kind = self._duty.kind
         self._checks: tuple[Check, ...] | None = None
-        self.trial = QLabel()
-        self.trial.setObjectName("notice")
-        self.trial.setWordWrap(True)
-        self.trial.setMargin(8)
-        self.trial.hide()
-        self.slider = RangeSlider()
+        self.slider = RangeSlider(STEPS)
         self.slider.setAccessibleName(text("panel.slider"))
         self.slider.valueChanged.connect(self._slid)
         self.value = QuantityEdit(self._duty.kind, place.reader, text("panel.true"))
@@ -167,16 +144,10 @@ class ReadingPanel(QFrame):
         dials = QWidget()
         self._dials = side = QHBoxLayout(dials)
         side.setContentsMargins(0, 0, 0, 0)
-        side.setSpacing(10)
+        side.setSpacing(_BESIDE)
         side.addWidget(self._one, 1)
         side.addWidget(self._two, 1)
-        trying = QWidget()
-        said = QHBoxLayout(trying)
-        said.setContentsMargins(0, 0, 0, 0)
-        said.setSpacing(8)
-        said.addWidget(self.trial, 1)
-        said.addWidget(self.back)
-        for widget in (trying, dials, ranging, self.chart, self.counts):
+        for widget in (self.banner, dials, ranging, self.chart, self.counts):
             holder = QVBoxLayout()
             holder.setContentsMargins(16, 0, 16, 0)
             holder.addWidget(widget)
@@ -207,7 +178,9 @@ class ReadingPanel(QFrame):
         """Put the slider on a true value [SI]."""
         low, high = self._duty.span
         share = (true - low) / (high - low)
+        self.slider.blockSignals(True)  # its places are coarser than the value
         self.slider.setValue(round(STEPS * min(max(share, 0.0), 1.0)))
+        self.slider.blockSignals(False)
         self._set_true(min(max(true, low), high))
 
     def read(self) -> None:
@@ -215,9 +188,9 @@ class ReadingPanel(QFrame):
         self._checks = None  # another language or unit says the same checks otherwise
         duty = self._duty
         low, high = duty.span
-        inside = low <= self._true <= high and duty.kind is self._kind
+        anew = math.isnan(self._true) or duty.kind is not self._kind
         self._kind = duty.kind
-        self.look_at(self._true if inside else _first_place(duty))
+        self.look_at(_first_place(duty) if anew else self._true)
         stations = tuple(
             round(STEPS * (mark.at.si(duty.kind) - low) / (high - low)) for mark in duty.marks
         )
@@ -241,24 +214,28 @@ class ReadingPanel(QFrame):
         for laid in (self.layout(), self._dials, self._one.layout(), self._two.layout()):
             if laid is not None:
                 laid.activate()
-        self.dial.show_ground(dial_drawing(assessment, look, _mm(self.dial.size())))
+        names, size = other is None, _mm(self.dial.size())
+        self.dial.show_ground(dial_drawing(assessment, look, size, names=names))
         if other is not None:
-            self.second.show_ground(dial_drawing(other, look, _mm(self.second.size())))
+            size = _mm(self.second.size())
+            self.second.show_ground(dial_drawing(other, look, size, names=names))
+            for view, found in ((self._one, assessment), (self._two, other)):
+                view.call(found.pairing.gauge.name, self._place.reader)
+        else:
+            self._one.alone()
         self._chart = error_chart(assessment, look, _mm(self.chart.size()))
         self.chart.show_ground(self._chart)
         self._draw_live(assessment)
 
     def _draw_live(self, assessment: Assessment) -> None:
         look = self._look
-        markers = dial_markers(assessment, look, _mm(self.dial.size()), self._true)
-        self.dial.show_live(markers)
         other = assessment.of_second
-        if other is None:
-            self._one.alone()
-        else:
-            self.second.show_live(dial_markers(other, look, _mm(self.second.size()), self._true))
-            for view, found in ((self._one, assessment), (self._two, other)):
-                view.caption(found, self._true, self._place.reader)
+        names, size = other is None, _mm(self.dial.size())
+        markers = dial_markers(assessment, look, size, self._true, names=names)
+        self.dial.show_live(markers)
+        if other is not None:
+            size = _mm(self.second.size())
+            self.second.show_live(dial_markers(other, look, size, self._true, names=names))
         if self._chart is not None:
             self.chart.show_live(chart_scrubber(self._chart, assessment, look, self._true))
         self.slider.setAccessibleDescription(markers.desc)
@@ -270,14 +247,20 @@ class ReadingPanel(QFrame):
         return preferred(self._duty.kind, self._place.reader.style).symbol
 
     def _readable(self) -> Amount:
-        """Return the true value in the reader's unit, as finely as the slider can mean it."""
-        low, high = (of_si(end, self._duty.kind, self._unit()).number for end in self._duty.span)
-        exact = of_si(self._true, self._duty.kind, self._unit())
-        places = max(0, math.ceil(-math.log10(abs(high - low) / STEPS)))
-        return Amount(round(exact.number, places), exact.unit)
+        """Return the true value as it was typed, or as finely as the slider can mean it."""
+        kind, unit = self._duty.kind, self._unit()
+        for typed in (self._as_typed, *(mark.at for mark in self._duty.marks)):
+            if typed is not None and typed.unit == unit and typed.si(kind) == self._true:
+                return typed
+        low, high = (of_si(end, kind, unit).number for end in self._duty.span)
+        places = max(0, math.floor(-math.log10(abs(high - low) / STEPS)))
+        exact = Decimal(repr(of_si(self._true, kind, unit).number))
+        # Half a step is rounded away from zero, as by the formatter of all other numbers.
+        return Amount(float(exact.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)), unit)
 
     def _typed(self, amount: Amount | None) -> None:
         if amount is not None:
+            self._as_typed = amount
             self.look_at(amount.si(self._duty.kind))
 
     def _set_true(self, true: float) -> None:
@@ -296,42 +279,19 @@ class ReadingPanel(QFrame):
         self._set_true(at)
 
     def _tried(self) -> None:
-        self._say_trial()
+        self.banner.read()
+        self._share_out()
         checks = self._place.looked_at().checks
         if checks is not self._checks:
             self._checks = checks
             self.checks.show_checks(checks)
-            self._count(checks)
+            if self.counts.show_checks(checks):
+                self._scroll.verticalScrollBar().setValue(0)
         self._draw(self._place.shown())
 
-    def _say_trial(self) -> None:
-        """Say what of the dial is not in the plan: a pick, or a supply."""
-        trial, volts, reader = self._place.trial, self._place.tried_volts, self._place.reader
-        words = []
-        if trial is not None:
-            words.append(reader.text("panel.trial", what=trial.words))
-        if volts is not None:
-            tried = message("panel.tried_supply", volts=SiValue(volts, Kind.VOLTAGE))
-            words.append(reader.sentence(tried))
-        self.trial.setVisible(bool(words))
-        self.back.setVisible(volts is not None)
-        self.trial.setText(" ".join(words))
-
-    def _count(self, checks: tuple[Check, ...]) -> None:
-        """Say how many checks have each verdict; show the first one where they became worse."""
-        text = self._place.reader.text
-        counts = Counter(check.verdict for check in checks)
-        told = [
-            text(f"panel.count.{one.value}", count=counts[one]) for one in SEVERITY if counts[one]
-        ]
-        self.counts.setText(text("panel.counts", counts=", ".join(told)))
-        worst = min((SEVERITY[one] for one in counts), default=len(SEVERITY))
-        if worst < self._worst:
-            self._scroll.verticalScrollBar().setValue(0)
-        self._worst = worst
-
     def _heard(self, change: Change) -> None:
-        del change
+        if Area.DOCUMENT in change.touches and change.before.plan is not change.after.plan:
+            self._true, self._as_typed = math.nan, None  # another plan starts at its own place
         self.read()
 
     # --- Qt -------------------------------------------------------------------------------------
@@ -351,16 +311,18 @@ class ReadingPanel(QFrame):
 
     def _share_out(self) -> None:
         """Share the height between dials, chart and checks; two dials need less of it than one."""
-        height = self.height()
+        height, wide = self.height(), self.width() - _MARGINS
         tall = round(min(max(0.34 * height, 204), 430))
+        names = 0
         if self._two.isVisibleTo(self):
-            beside = (self.width() - 42) // 2
-            for view in (self._one, self._two):
-                view.beside(beside)
-            tall = max(min(tall, round(0.9 * beside)), 120)
-        self.dial.setFixedHeight(tall)
-        self.second.setFixedHeight(tall)
-        self.chart.setFixedHeight(round(min(max(0.22 * height, 150), 280)))
+            each = (wide - _BESIDE) // 2
+            words = readout_height(each / PIXELS_PER_MM) * PIXELS_PER_MM
+            tall = min(tall, round(_FACE * each + words))
+            names = self._one.name.sizeHint().height() + 2
+        for dial in (self.dial, self.second):
+            dial.setFixedHeight(tall)
+        rest = height - tall - names - self.banner.tall(wide) - _ROWS - _LEAST_CHECKS
+        self.chart.setFixedHeight(max(84, min(round(max(0.22 * height, _CHART)), 280, rest)))
 
 
 def _mm(size: QSize) -> tuple[float, float]:

@@ -152,7 +152,6 @@ QLabel#field-value {{ color: {c.ink}; padding: 6px 0px; }}
 QLabel#field-problem {{ color: {c.stop}; font-size: {SMALL}; }}
 QLabel#check-says {{ color: {c.ink}; font-weight: 500; }}
 QLabel#dial-name {{ color: {c.muted}; font-size: {SMALL}; }}
-QLabel#dial-reads {{ font-weight: 600; }}
 QLabel#panel-heading {{ color: {c.muted}; font-size: {SMALL}; }}
 QLabel#true-value {{ color: {c.true}; font-weight: 600; }}
 QLabel#shown-value {{ color: {c.shown}; font-weight: 600; }}

@@ -91,7 +91,12 @@ class DialDrawing(Drawing):
 
 
 def dial_drawing(
-    assessment: Assessment, look: Look, size_mm: Point, value: float | None = None
+    assessment: Assessment,
+    look: Look,
+    size_mm: Point,
+    value: float | None = None,
+    *,
+    names: bool = True,
 ) -> DialDrawing:
     """Draw the dial of a pairing.
 
@@ -106,6 +111,8 @@ def dial_drawing(
     value : float, optional
         True value [SI] at which true marker, needle and readout are drawn; without it the
         bare dial, on which `dial_markers` of the same size lie.
+    names : bool
+        Whether the marks are named; without names the dial has their room.
 
     Returns
     -------
@@ -113,8 +120,9 @@ def dial_drawing(
         The drawing and the geometry of its face.
     """
     scale, marks = scale_of(assessment.pairing.gauge), _marks(assessment)
-    face = _fitted(scale, marks, size_mm)
-    bare = _bare(assessment, look, face, marks, size_mm)
+    named = marks if names else []
+    face = _fitted(scale, named, size_mm)
+    bare = _bare(assessment, look, face, marks, _named(face, named, size_mm))
     spot = None if value is None else spot_at(assessment, value)
     live = () if spot is None else (_markers(assessment, look, face, spot, size_mm),)
     title = look.say(message("drawing.dial.title", gauge=assessment.pairing.gauge.name))
@@ -123,13 +131,15 @@ def dial_drawing(
     return DialDrawing(svg, *size_mm, title, desc, face)
 
 
-def dial_markers(assessment: Assessment, look: Look, size_mm: Point, value: float) -> DialDrawing:
+def dial_markers(
+    assessment: Assessment, look: Look, size_mm: Point, value: float, *, names: bool = True
+) -> DialDrawing:
     """Draw what moves with the slider, to lie on the bare dial of the same size.
 
     Parameters and return as of `dial_drawing`.
     """
     scale, marks = scale_of(assessment.pairing.gauge), _marks(assessment)
-    face = _fitted(scale, marks, size_mm)
+    face = _fitted(scale, marks if names else [], size_mm)
     spot = spot_at(assessment, value)
     title = look.say(message("drawing.dial.title", gauge=assessment.pairing.gauge.name))
     desc = _desc(assessment, look, scale, spot)
@@ -198,18 +208,22 @@ def _is_wide(scale: Scale) -> bool:
     return scale.sweep >= 200.0
 
 
+def _named(face: Face, marks: Sequence[tuple[float, str]], size_mm: Point) -> Sequence[Name]:
+    """Return where the names of marks stand; none on a dial too small for them."""
+    if face.radius < _LEAST_FOR_NAMES:
+        return ()
+    return place_names(face, marks, (size_mm[0], size_mm[1] - readout_height(size_mm[0])))
+
+
 def _bare(
     assessment: Assessment,
     look: Look,
     face: Face,
     marks: Sequence[tuple[float, str]],
-    size_mm: Point,
+    names: Sequence[Name],
 ) -> tuple[Element, ...]:
     kind = assessment.plan.duty.kind
     ticks = dial_ticks(face, kind, look)
-    names: tuple[Name, ...] = ()
-    if face.radius >= _LEAST_FOR_NAMES:
-        names = place_names(face, marks, (size_mm[0], size_mm[1] - readout_height(size_mm[0])))
     return (
         group("scale", _scale(face, look, ticks, numerals(face, kind, look, ticks), kind)),
         group("stops", _stops(face, look)),

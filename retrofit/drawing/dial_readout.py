@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import difference
@@ -14,7 +15,7 @@ from retrofit.drawing.svg import UNITS, Element, Point, Type, group, text
 from retrofit.plan.assess import Assessment
 from retrofit.plan.checks.check import Verdict
 
-_LEAST, _SIDE_BY_SIDE = 44.0, 62.0
+_LEAST, _SIDE_BY_SIDE = 30.0, 62.0
 """Widths [mm] from which a dial has a readout, and from which true and shown share a row."""
 
 _ROW = BODY * 1.45
@@ -42,27 +43,30 @@ def readout(assessment: Assessment, look: Look, spot: Spot, size_mm: Point) -> E
     top = size_mm[1] - readout_height(size_mm[0]) + 0.5 * BODY
     middles = [top + (k + 0.5) * _ROW for k in range(rows(size_mm[0]))]
     true = look.say(message("drawing.true", value=SiValue(spot.true, assessment.plan.duty.kind)))
-    shown = look.say(_shown(assessment, spot))
+    shown = [look.say(one) for one in _shown(assessment, spot)]
     drawn: list[Element] = []
     if len(middles) == 2:
-        drawn += _pair(look, true, shown, size_mm[0], middles[0])
+        drawn += _pair(look, true, shown[0], size_mm[0], middles[0])
     else:
-        drawn += _signed(look, true, size_mm[0], middles[0], shown=False)
+        drawn += _signed(look, [true], size_mm[0], middles[0], shown=False)
         drawn += _signed(look, shown, size_mm[0], middles[1], shown=True)
     drawn += _last_row(assessment, look, spot, size_mm[0], middles[-1])
     return group("readout", drawn)
 
 
-def _shown(assessment: Assessment, spot: Spot) -> Message:
+def _shown(assessment: Assessment, spot: Spot) -> tuple[Message, ...]:
+    """Return what is shown, and in fewer words where a row may be too narrow for it."""
     if math.isnan(spot.shown):
-        return message("drawing.shown_unknown")
+        return (message("drawing.shown_unknown"),)
     value = SiValue(spot.shown, assessment.plan.duty.kind)
     if spot.held == 0:
-        return message("drawing.shown", value=value)
+        return (message("drawing.shown", value=value),)
     held_high = spot.held > 0
-    return message(
+    whole = message(
         "drawing.shown_upper_stop" if held_high else "drawing.shown_lower_stop", value=value
     )
+    # In the narrowest the error's "at least" is all that tells of the stop.
+    return whole, message("drawing.shown_stop", value=value), message("drawing.shown", value=value)
 
 
 def _pair(look: Look, true: str, shown: str, room: float, y: float) -> list[Element]:
@@ -82,45 +86,63 @@ def _pair(look: Look, true: str, shown: str, room: float, y: float) -> list[Elem
     return drawn
 
 
-def _signed(look: Look, words: str, room: float, y: float, *, shown: bool) -> list[Element]:
-    words = shorten(words, BODY, room - _SIGN - _SIGN_GAP, bold=True)
-    x = (room - width(words, BODY, bold=True) - _SIGN - _SIGN_GAP) / 2.0
+def _signed(
+    look: Look, says: Sequence[str], room: float, y: float, *, shown: bool
+) -> list[Element]:
+    """Return a row of its own, smaller rather than cut: `says` in fewer and fewer words."""
+    beside = room - _SIGN - _SIGN_GAP
+    words, size = _that_fits(says, (BODY, SMALL), beside, bold=True)
+    x = (beside - width(words, size, bold=True)) / 2.0
     palette, at = look.palette, (x + _SIGN / 2.0, y)
     sign = shown_sign(at, _SIGN * 1.15, palette) if shown else true_sign(at, _SIGN, palette)
     colour = palette.shown if shown else palette.true
     name = "says-shown" if shown else "says-true"
-    kind = Type(BODY, colour, bold=True)
+    kind = Type(size, colour, bold=True)
     return [sign, text((x + _SIGN + _SIGN_GAP, y), words, kind, name)]
+
+
+def _that_fits(
+    says: Sequence[str], sizes: Sequence[float], room: float, *, bold: bool = False
+) -> tuple[str, float]:
+    """Return the first of several ways to say it that has room, and the size of its type [mm].
+
+    All sizes of one way come before the next way; the last one is cut where nothing has room.
+    """
+    for words in says:
+        for size in sizes:
+            if width(words, size, bold=bold) <= room:
+                return words, size
+    return shorten(says[-1], sizes[-1], room, bold=bold), sizes[-1]
 
 
 def _last_row(
     assessment: Assessment, look: Look, spot: Spot, room: float, y: float
 ) -> list[Element]:
     palette = look.palette
-    kind = Type(BODY, palette.ink, "middle")
     if math.isnan(spot.shown):
         return _reason(assessment, look, room, y)
-    words = shorten(look.say(_error(assessment, spot)), BODY, room)
-    return [text((room / 2.0, y), words, kind, "says-error")]
+    says = [look.say(one) for one in _error(assessment, spot)]
+    words, size = _that_fits(says, (BODY,), room)
+    return [text((room / 2.0, y), words, Type(size, palette.ink, "middle"), "says-error")]
 
 
-def _error(assessment: Assessment, spot: Spot) -> Message:
+def _error(assessment: Assessment, spot: Spot) -> list[Message]:
+    """Return the needle error with the allowed one, and in fewer and fewer words."""
     apart = difference(assessment.plan.duty.kind)
-    error = SiValue(spot.error, apart)
+    held, error = "_held" if spot.held else "", SiValue(spot.error, apart)
+    fewer = [message(f"drawing.error{held}{one}", error=error) for one in ("", "_short")]
     if spot.allowed is None:
-        return message("drawing.error_held" if spot.held else "drawing.error", error=error)
-    return message(
-        "drawing.error_held_allowed" if spot.held else "drawing.error_allowed",
-        error=error,
-        allowed=SiValue(spot.allowed, apart),
-    )
+        return fewer
+    allowed = SiValue(spot.allowed, apart)
+    return [message(f"drawing.error{held}_allowed", error=error, allowed=allowed), *fewer]
 
 
 def _reason(assessment: Assessment, look: Look, room: float, y: float) -> list[Element]:
     """Say why nothing is shown, behind the ring with the question mark."""
     known = assessment.reason is None
-    why = message("drawing.no_curve_here" if known else "drawing.see_checks")
-    words = shorten(look.say(why), SMALL, room - 2.0 * _SIGN)
+    why = "drawing.no_curve_here" if known else "drawing.see_checks"
+    says = [look.say(message(key)) for key in (why, "drawing.see_checks_short")]
+    words, _ = _that_fits(says, (SMALL,), room - 2.0 * _SIGN)
     x = (room - width(words, SMALL) - _SIGN - _SIGN_GAP) / 2.0
     sign = verdict_sign(Verdict.UNKNOWN, (x + _SIGN / 2.0, y), _SIGN, look.palette)
     kind = Type(SMALL, look.palette.muted)

@@ -226,3 +226,27 @@ def test_that_another_theme_changes_colours_and_nothing_else() -> None:
             {k: v for k, v in e.attrib.items() if k not in ("fill", "stroke")} for e in (one, other)
         ]
         assert kept[0] == kept[1]
+
+
+@pytest.mark.parametrize("wide", [30.0, 38.4, 44.6, 61.0])
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("part", [0.0, 0.4, 1.0])
+def test_that_a_narrow_dial_says_true_and_shown_and_error_uncut(
+    wide: float, name: str, part: float
+) -> None:
+    """Two dials beside each other have 30 to 45 mm each in a small window."""
+    found, at = assessed(name), share(name, part)
+    picture = Picture(dial_drawing(found, LOOK, (wide, wide + 14.0), at, names=False).svg)
+    said = [picture.says(f"says-{one}") for one in ("true", "shown", "error")]
+    assert said[0].startswith("true ")
+    assert said[1].startswith("shown")
+    assert "…" not in "".join(said)
+    if said[1] != "shown: not known":
+        number = said[2].split("\u00a0")[0].split()[-1]
+        assert number.lstrip("+−")[0].isdigit()
+
+
+def test_that_a_dial_without_names_has_their_room() -> None:
+    found = assessed("coolant")
+    named, bare = (dial_drawing(found, LOOK, (60.0, 52.0), names=one) for one in (True, False))
+    assert bare.face.radius > named.face.radius

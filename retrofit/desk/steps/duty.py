@@ -43,6 +43,7 @@ class DutyStep(StepPage):
         )
         self.quantity = QLabel()
         self.quantity.setObjectName("field-value")
+        self.quantity.setIndent(0)
         card = Card(self.text("what"))
         card.add(Field(self.text("quantity"), self.quantity, self.text("quantity.hint")))
         for name in ("medium", "low", "high", "allowed", "controller_shares", "capacity"):

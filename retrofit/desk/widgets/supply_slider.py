@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QWheelEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QSlider, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from catalog.message import SiValue, message
 from catalog.quantities.kinds import Kind
+from retrofit.desk.widgets.calm_slider import CalmSlider
 from retrofit.desk.workplace import Workplace
 from retrofit.plan.stages import supply_range
 
@@ -16,21 +15,6 @@ _STEP = 0.1
 
 _AROUND = 0.25
 """Share of the usual supply to either side where no range is given."""
-
-
-class _TrySlider(QSlider):
-    """A slider that the wheel moves only once it was chosen: who scrolls past tries nothing."""
-
-    def __init__(self, orientation: Qt.Orientation) -> None:
-        super().__init__(orientation)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-
-    def wheelEvent(self, event: QWheelEvent) -> None:  # noqa: N802
-        """Leave the wheel to the page unless the slider has the focus."""
-        if self.hasFocus():
-            super().wheelEvent(event)
-        else:
-            event.ignore()
 
 
 class SupplySlider(QWidget):
@@ -46,7 +30,7 @@ class SupplySlider(QWidget):
         super().__init__(parent)
         self._place = place
         text = place.reader.text
-        self.slider = _TrySlider(Qt.Orientation.Horizontal)
+        self.slider = CalmSlider()
         self.slider.setAccessibleName(text("supply.try"))
         self.slider.setPageStep(10)
         self.back = QPushButton(text("supply.back"))
