@@ -14,7 +14,7 @@ from tests.sheet.sheets import LOOK, sheet
 
 FOLDER = Path(__file__).parent / "pictures"
 RENEW = "RETROFIT_RENEW"
-DOTS = 45.0
+DOTS = 42.0
 KEPT = {"harbour-launch": 3, "all": 3}
 
 
