@@ -209,6 +209,13 @@ def test_that_the_checks_are_counted_and_a_worse_one_is_brought_to_sight(window:
     stops = sum(one.verdict is Verdict.STOP for one in checks)
     said = panel.counts.words.text()
     assert f"{stops} stop" in said if stops else "stop" not in said
+    for size in ((1440, 900), (1024, 700), (960, 540)):
+        window.resize(*size)
+        QApplication.processEvents()
+        label = panel.counts.words
+        assert label.fontMetrics().horizontalAdvance(label.text()) <= label.width()
+        assert label.text().split(", ")[0] == said.split(", ")[0]
+        assert said in label.toolTip()
 
 
 def test_that_a_new_stop_is_brought_to_sight_and_the_rest_leaves_the_list_alone(
