@@ -13,7 +13,6 @@ from catalog.quantities.kinds import difference
 from retrofit.finder.rows import Fit, Row
 from retrofit.finder.sought_again import sought_again
 from retrofit.plan.assess import Assessment, assess
-from retrofit.plan.candidates import Candidate
 from retrofit.plan.checks.check import READABLE, Check, Verdict
 from retrofit.plan.document import Origin, Plan
 from retrofit.plan.trim_wishes import TrimWishes, rated
@@ -119,7 +118,6 @@ def judged_row(
     judged = judged_trim(put, label, put.pairing(label).trim)
     found = assess(put, label)
     flatters = next(check.verdict for check in found.checks if check.name == "flatters")
-    judged = replace(judged, judged=_in_fuel(judged.judged, found))
     return JudgedRow(row, put, judged, flatters, found.checks, _open_at(found))
 
 
@@ -127,16 +125,6 @@ def judged_rows(plan: Plan, label: str, rows: Sequence[Row], wishes: TrimWishes)
     """Return rows judged, in the order of the errors that the assessment tells of them."""
     judged = [judged_row(plan, label, row, wishes) for row in rows]
     return sorted(judged, key=lambda one: one.judged.judged.by_number)
-
-
-def _in_fuel(judged: Candidate, found: Assessment) -> Candidate:
-    """Return what is told of a row, never good where fuel may be and its limits are not known."""
-    if judged.verdict is not Verdict.GOOD or found.plan.duty.fuel == "no":
-        return judged
-    for check in found.checks:
-        if check.name == "current" and check.verdict is not Verdict.GOOD:
-            return replace(judged, verdict=check.verdict, says=check.says)
-    return judged
 
 
 def _open_at(found: Assessment) -> SiValue | None:

@@ -17,9 +17,8 @@ from retrofit.finder.rows import Fit, Row
 from retrofit.plan.document import Plan
 from retrofit.plan.stages import POINTS
 from retrofit.plan.trim_question import question_of
-from retrofit.plan.trim_wishes import TrimWishes, proposable
-from retrofit.trim.answer import Found, Wishes
-from retrofit.trim.deciding import best_over_all
+from retrofit.plan.trim_wishes import TrimWishes, sought
+from retrofit.trim.answer import Found
 from retrofit.trim.question import objective, shown
 from retrofit.trim.search import Watch
 
@@ -62,9 +61,7 @@ def sought_again(
         return row
     if float(objective(whole, *row.lead.trim.arrays())) <= row.lead.worst * (1.0 + SLACK) + SLACK:
         return row
-    asked = Wishes(wishes.most, wishes.pull_up, wishes.tolerance, proposable(pairing, duty, wishes))
-    begun = np.flatnonzero(np.isin(whole.x, few.x))
-    _, answer = best_over_all(whole, begun, wishes.ohms(), asked, watch)
+    _, answer = sought(whole, pairing, duty, wishes, watch)
     if answer.best is None or answer.lead is None:
         return row
     fitting = Fitting(duty, few, stops(one.gauge))

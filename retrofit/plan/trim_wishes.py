@@ -17,10 +17,15 @@ from catalog.quantities.kinds import Kind
 from retrofit.installation import TrimResistor
 from retrofit.plan.document import Duty, Pairing, Plan
 from retrofit.plan.loads import loads_of
+from retrofit.plan.stages import POINTS as CURVE
+from retrofit.plan.trim_question import POINTS as STEPS
 from retrofit.plan.trim_question import Beyond, sender_filter
-from retrofit.trim.answer import Trim
+from retrofit.trim.answer import Answer, Trim, Wishes
+from retrofit.trim.deciding import best_over_all
 from retrofit.trim.power import DERATING, needed_rating
 from retrofit.trim.preferred import CUSTOMARY_TOLERANCE, Series, values
+from retrofit.trim.question import Question
+from retrofit.trim.search import Watch
 from retrofit.trim.stock import Stock, StockResistor
 from retrofit.trim.ties import Filter
 
@@ -166,3 +171,38 @@ def proposable(pairing: Pairing, duty: Duty, wishes: TrimWishes) -> Filter | Non
         return kept
 
     return allowed
+
+
+def sought(
+    question: Question, pairing: Pairing, duty: Duty, wishes: TrimWishes, watch: Watch | None = None
+) -> tuple[Question, Answer]:
+    """Return the best trims of a pairing over every point of its curve.
+
+    Parameters
+    ----------
+    question : Question
+        What they have to achieve, at the points of the reading curve (``points=CURVE``).
+    pairing, duty : Pairing, Duty
+        What the sender may be given.
+    wishes : TrimWishes
+        From which resistors, and how many.
+    watch : Watch, optional
+        How the caller follows the search.
+
+    Returns
+    -------
+    (Question, Answer)
+        As of `retrofit.trim.deciding.best_over_all`.
+    """
+    allowed = proposable(pairing, duty, wishes)
+    asked = Wishes(wishes.most, wishes.pull_up, wishes.tolerance, allowed)
+    return best_over_all(question, _begun_at(duty, question), wishes.ohms(), asked, watch)
+
+
+def _begun_at(duty: Duty, question: Question) -> NDArray[np.intp]:
+    """Return the points of a question at which a search begins: equal steps, and the marks."""
+    rows: NDArray[np.intp] = np.arange(len(question.x))
+    if duty.allowed_at(None) is None:  # the marks alone are asked for
+        return rows
+    every = (CURVE - 1) // (STEPS - 1)
+    return np.flatnonzero((rows % every == 0) | (rows >= CURVE))

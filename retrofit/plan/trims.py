@@ -9,10 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-from numpy.typing import NDArray
-
-from catalog.arrays import Array
 from catalog.message import Message, SiValue, message
 from catalog.quantities.kinds import Kind
 from retrofit.installation import PLACES, Place, TrimResistor
@@ -23,12 +19,10 @@ from retrofit.plan.document import Duty, Pairing, Plan
 from retrofit.plan.loads import loads_of
 from retrofit.plan.proof import proof_of
 from retrofit.plan.stages import POINTS as CURVE
-from retrofit.plan.trim_question import POINTS as STEPS
 from retrofit.plan.trim_question import question_of, refusal_of
-from retrofit.plan.trim_wishes import TrimWishes, proposable, rated
+from retrofit.plan.trim_wishes import TrimWishes, rated, sought
 from retrofit.plan.trim_words import ohms_by_place, trim_words
-from retrofit.trim.answer import Answer, Found, Trim, Wishes, described
-from retrofit.trim.deciding import best_over_all
+from retrofit.trim.answer import Answer, Found, Trim, described
 from retrofit.trim.power import Load, needed_rating
 from retrofit.trim.proof import ProofOfNo
 from retrofit.trim.question import Question
@@ -193,22 +187,21 @@ def propose(
     """
     wishes = wishes or TrimWishes()
     pairing, duty = plan.pairing(label), plan.duty
-    ohms = wishes.ohms()
+    wishes.ohms()  # an empty stock is told before anything else
     present = judged_trim(plan, label, pairing.trim)
     question = question_of(pairing, duty, wishes.beyond, points=CURVE)
     refused = refusal_of(plan, label) or (question if isinstance(question, Message) else None)
     if refused is not None:
         return Proposal(plan, label, wishes, present, refused)
     assert not isinstance(question, Message)
-    return _searched(Proposal(plan, label, wishes, present), question, ohms, watch)
+    return _searched(Proposal(plan, label, wishes, present), question, watch)
 
 
-def _searched(empty: Proposal, question: Question, ohms: Array, watch: Watch | None) -> Proposal:
+def _searched(empty: Proposal, question: Question, watch: Watch | None) -> Proposal:
     """Return a proposal filled with what the search finds."""
     plan, label, wishes = empty.plan, empty.label, empty.wishes
     pairing, duty = plan.pairing(label), plan.duty
-    asked = Wishes(wishes.most, wishes.pull_up, wishes.tolerance, proposable(pairing, duty, wishes))
-    question, answer = best_over_all(question, _begun_at(duty, question), ohms, asked, watch)
+    question, answer = sought(question, pairing, duty, wishes, watch)
     proven = proof_of(pairing, duty)
     proof = proven if isinstance(proven, ProofOfNo) else None
     judge = _Judge(plan, label, wishes)
@@ -220,15 +213,6 @@ def _searched(empty: Proposal, question: Question, ohms: Array, watch: Watch | N
     short = lead is not None and not lead.within
     open_question = (proven,) if short and isinstance(proven, Message) else ()
     return replace(found, says=(*_says(found), *open_question, *_notes(found, question)))
-
-
-def _begun_at(duty: Duty, question: Question) -> NDArray[np.intp]:
-    """Return the points of a question at which a search begins: equal steps, and the marks."""
-    rows: NDArray[np.intp] = np.arange(len(question.x))
-    if duty.allowed_at(None) is None:  # the marks alone are asked for
-        return rows
-    every = (CURVE - 1) // (STEPS - 1)
-    return np.flatnonzero((rows % every == 0) | (rows >= CURVE))
 
 
 class _Judge:
