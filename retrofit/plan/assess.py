@@ -291,17 +291,18 @@ def _checks(plan: Plan, facts: Facts) -> tuple[Check, ...]:
     found += check_fit(facts)
     tests = check_tests(plan, facts.pairing)
     found += [] if tests is None else [tests]
-    found = [_as_assumed(facts, check) for check in found]
+    assumed = feed_assumed(facts.pairing.gauge, facts.pairing.installation)
+    if assumed is not None:
+        found = [_as_assumed(check, assumed) for check in found]
     return tuple(sorted(found, key=lambda check: SEVERITY[check.verdict]))
 
 
 _OF_NEEDLE = frozenset({"mark", "flatters", "curve", "second"})
 
 
-def _as_assumed(facts: Facts, check: Check) -> Check:
+def _as_assumed(check: Check, assumed: Message) -> Check:
     """Return a check of the needle as unknown where it is good by an assumed feed only."""
-    assumed = feed_assumed(facts.pairing.gauge, facts.pairing.installation)
-    if check.verdict is not Verdict.GOOD or check.name not in _OF_NEEDLE or assumed is None:
+    if check.verdict is not Verdict.GOOD or check.name not in _OF_NEEDLE:
         return check
     why = message("check.assumed", why=assumed)
     return replace(check, verdict=Verdict.UNKNOWN, why=why, step="wiring", field="fitted")

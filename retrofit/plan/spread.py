@@ -39,6 +39,7 @@ from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.lamp_lit import may_be_lit
 from retrofit.plan.memo import staged
 from retrofit.plan.second_gauge import SecondReading, second_of
+from retrofit.plan.shifts import true_values
 from retrofit.plan.stages import POINTS, at_terminal, needle_of
 from retrofit.reading import Band, Needle
 from retrofit.wired import Supplies
@@ -152,7 +153,7 @@ class _Subject:
 
     def model(self, duty: Duty) -> ReadingModel:
         """Return the reading as a function of its causes, over the range and at the marks."""
-        needle, x = self.needle, _values(duty)
+        needle, x = self.needle, true_values(duty)
         known = (x >= needle.sender.low) & (x <= needle.sender.high)
         output = needle.sender.output(np.where(known, x, np.nan))
         slope = _slope(needle, duty, x)
@@ -161,7 +162,7 @@ class _Subject:
 
     def resting(self, duty: Duty) -> _Resting:
         """Return what both bands are put around."""
-        x = _values(duty)
+        x = true_values(duty)
         shown = self.needle.shown(x)[0]
         return _Resting(shown, self.needle.band(x), self.fixed, self.needle.stops)
 
@@ -218,11 +219,6 @@ def model_of(pairing: Pairing, duty: Duty) -> ReadingModel | None:
     """
     subject = _subject_of(pairing, duty)
     return None if subject is None else subject.model(duty)
-
-
-def _values(duty: Duty) -> Array:
-    marks = [mark.at.si(duty.kind) for mark in duty.marks]
-    return np.concatenate([np.linspace(*duty.span, POINTS), np.array(marks, dtype=np.float64)])
 
 
 def _slope(needle: Needle, duty: Duty, x: Array) -> Array:
@@ -289,7 +285,7 @@ def _dark_of(pairing: Pairing, duty: Duty) -> NDArray[np.bool_] | None:
     """Return where the warning lamp is dark for certain, shape (POINTS + marks,); None: nowhere."""
     if LAMP not in [one.name for one in causes_of(pairing, duty).counted]:
         return None
-    dark = ~may_be_lit(pairing, duty.kind, _values(duty))
+    dark = ~may_be_lit(pairing, duty.kind, true_values(duty))
     return dark if bool(np.any(dark)) else None
 
 

@@ -9,8 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from catalog.arrays import Array
 from catalog.errors import UserError
 from catalog.message import Message, message
@@ -25,7 +23,7 @@ from retrofit.installation.path_ohms import path_ohms
 from retrofit.plan.checks.check import SMALL
 from retrofit.plan.document import Duty, Pairing
 from retrofit.plan.memo import staged
-from retrofit.plan.shifts import along, installed
+from retrofit.plan.shifts import along, hardest_move, installed
 from retrofit.plan.wire_currents import RunCurrents, run_currents
 from retrofit.wired import elements_known, load_name
 from retrofit.wiring import (
@@ -346,15 +344,11 @@ def needle_ohms(pairing: Pairing, duty: Duty, run: Run) -> float | None:
     at = {load_name(one): 1.0 for one in installation.loads if one.when == "at times"}
     own = path_ohms(installation.path(run), run).ohm
     worse = installed(pairing, _with(installation, run, own + _PROBE))
-    moves = np.abs(along(worse, duty, at) - _as_it_is(pairing, duty))
-    limits = [duty.allowed_at(None)] * (len(moves) - len(duty.marks))
-    limits += [duty.allowed_at(mark) for mark in duty.marks]
-    allowed = np.array([np.nan if one is None else one for one in limits])
-    shares = moves / (SMALL * allowed)
-    if not np.any(np.isfinite(shares)):
+    worst = hardest_move(duty, along(worse, duty, at) - _as_it_is(pairing, duty))
+    if worst is None:
         return None
-    largest = float(np.nanmax(shares))
-    return math.inf if largest == 0.0 else _PROBE / largest
+    share = abs(worst[0]) / (SMALL * worst[1])
+    return math.inf if share == 0.0 else _PROBE / share
 
 
 @staged

@@ -192,24 +192,26 @@ class Facts:
         Effect
             ``unknown`` where no move is known or nobody said what is allowed.
         """
-        known = moves[np.isfinite(moves)]
-        if not known.size:
-            return Effect(Verdict.UNKNOWN, None, None)
-        worst = self.hardest(moves)
+        return self._effect(moves)[0]
+
+    def _effect(self, moves: Array) -> tuple[Effect, int]:
+        """Return how an effect is judged, and at which of its values; 0 where no move is known."""
+        known = np.isfinite(moves)
+        if not np.any(known):
+            return Effect(Verdict.UNKNOWN, None, None), 0
+        worst = hardest_at(self.duty, moves)
         if worst is None:
-            largest = float(known[np.argmax(np.abs(known))])
-            return Effect(Verdict.UNKNOWN, self.apart(largest), None)
-        shift, allowed = worst
-        verdict = judged(abs(shift), allowed, beyond=Verdict.STOP)
-        return Effect(verdict, self.apart(shift), self.apart(allowed))
+            n = int(np.argmax(np.where(known, np.abs(moves), -1.0)))
+            return Effect(Verdict.UNKNOWN, self.apart(float(moves[n])), None), n
+        n, allowed = worst
+        verdict = judged(abs(moves[n]), allowed, beyond=Verdict.STOP)
+        return Effect(verdict, self.apart(float(moves[n])), self.apart(allowed)), n
 
     def moved(self, moves: Moves) -> Effect:
         """Return how a move of the needle is judged, with the value where it matters most."""
-        effect, size = self.effect(moves.size), moves.size
+        effect, n = self._effect(moves.size)
         if effect.shift is None:
             return effect
-        worst = hardest_at(self.duty, size)
-        n = int(np.nanargmax(np.abs(size))) if worst is None else worst[0]
         x, before, after = (float(each[n]) for each in (moves.x, moves.before, moves.after))
         return replace(effect, moved=Moved(x, before, after, moves.on))
 

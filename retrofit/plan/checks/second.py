@@ -10,8 +10,8 @@ from catalog.arrays import Array
 from catalog.message import Message, message
 from retrofit.plan.checks.check import ROUNDING, Check, Facts, Verdict
 from retrofit.plan.document import Duty
-from retrofit.plan.second_gauge import SecondReading, second_of
-from retrofit.plan.shifts import along, hardest_at, installed, true_values
+from retrofit.plan.second_gauge import second_of
+from retrofit.plan.shifts import Moves, along, installed, true_values
 from retrofit.plan.spread import second_spread_of
 from retrofit.plan.stages import POINTS
 
@@ -43,7 +43,7 @@ def check_second(facts: Facts) -> Check | None:
             "second", Verdict.UNKNOWN, says, why, effect.shift, step="duty", field="allowed"
         )
     verdict, why = Verdict.GOOD, message("check.second.within", limit=effect.limit)
-    worst = _worst_of_second(facts, found)
+    worst = _worst_of_second(facts)
     if abs(effect.shift.value) > effect.limit.value * ROUNDING:
         verdict, why = Verdict.STOP, message("check.second.beyond", limit=effect.limit)
     elif worst is not None and abs(worst[0]) > worst[1] * ROUNDING:
@@ -65,25 +65,23 @@ def check_alone(facts: Facts) -> Check | None:
         return None
     installation = facts.pairing.installation
     off = replace(installation, second=replace(second, powered="no"))
-    shown = along(installed(facts.pairing, off), facts.duty)
-    errors = shown - true_values(facts.duty)
-    effect = facts.effect(errors)
+    true = true_values(facts.duty)
+    moves = Moves(true, true, along(installed(facts.pairing, off), facts.duty))
+    effect = facts.moved(moves)
     if effect.shift is None:
         says, why = message("check.alone.unknown"), message("check.offset.coils")
         return Check("alone", Verdict.UNKNOWN, says, why, step="gauge", field="movement")
-    worst = hardest_at(facts.duty, errors)
-    if worst is None:
+    if effect.limit is None:
         why = message("check.mark.nothing_allowed")
         says = message("check.alone.unknown")
         return Check(
             "alone", Verdict.UNKNOWN, says, why, effect.shift, step="duty", field="allowed"
         )
-    at = facts.value(float(true_values(facts.duty)[worst[0]]))
-    says = message("check.alone.shows", error=effect.shift, at=at)
-    assert effect.limit is not None
+    told = facts.told(effect)
+    says = message("check.alone.shows", error=told["shift"], at=told["at"])
     verdict, key = Verdict.GOOD, "check.alone.good"
     if abs(effect.shift.value) > effect.limit.value * ROUNDING:
-        hides = _hides(facts.duty, errors)
+        hides = _hides(facts.duty, moves.size)
         verdict, key = Verdict.STOP if hides else Verdict.CAUTION, "check.alone.together"
     why, limit = message(key, limit=effect.limit), effect.limit
     return Check("alone", verdict, says, why, effect.shift, limit, step="wiring", field="second")
@@ -100,13 +98,12 @@ def _hides(duty: Duty, errors: Array) -> bool:
     )
 
 
-def _worst_of_second(facts: Facts, found: SecondReading) -> tuple[float, float] | None:
+def _worst_of_second(facts: Facts) -> tuple[float, float] | None:
     """Return the worst error of the second gauge where it takes most of what is allowed."""
     spread = second_spread_of(facts.pairing, facts.duty)
     if spread is None:
         return None
-    marks = np.array([mark.at.si(facts.duty.kind) for mark in facts.duty.marks], dtype=np.float64)
-    true = np.concatenate([found.reading.x, marks])
+    true = true_values(facts.duty)
     low = np.concatenate([spread.low, spread.at_marks.low]) - true
     high = np.concatenate([spread.high, spread.at_marks.high]) - true
     return facts.hardest(np.where(np.abs(high) >= np.abs(low), high, low))
