@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
 
@@ -34,3 +35,8 @@ class Prompt:
         code = main(argv)
         out, err = self._capsys.readouterr()
         return Said(code, out, err)
+
+    def plan(self, path: Path, *argv: str) -> str:
+        """Begin a plan with these words after ``new`` and its path; return the path to type."""
+        assert self("new", str(path), *argv).code == 0
+        return str(path)

@@ -138,21 +138,13 @@ def test_that_nothing_is_proposed_for_a_sender_that_a_controller_reads(
 # --- what a practitioner stumbled over ----------------------------------------------------------
 
 
-def plan_file(path: Path, *argv: str, prompt: Prompt) -> str:
-    said = prompt("new", str(path), *argv)
-    assert said.code == 0
-    return str(path)
-
-
 LEVEL = ("--sender", "level-240-33-mid-103", "--gauge", "gauge-level-240-33-ratio-12v")
 
 
 def test_that_the_verdict_of_the_whole_plan_stands_beside_that_of_the_needle(
     prompt: Prompt, tmp_path: Path
 ) -> None:
-    path = plan_file(
-        tmp_path / "w.json", *LEVEL, "--allowed", "5%", "--medium", "fresh water", prompt=prompt
-    )
+    path = prompt.plan(tmp_path / "w.json", *LEVEL, "--allowed", "5%", "--medium", "fresh water")
     out = tmp_path / "with.json"
     said = prompt("find", path, "--rows", "2", "--pick", "1", "--apply", str(out))
     row = next(line for line in said.out.splitlines() if line.startswith("  *1"))
@@ -168,7 +160,7 @@ def test_that_the_verdict_of_the_whole_plan_stands_beside_that_of_the_needle(
 
 
 def test_that_a_tank_of_nobody_knows_what_is_never_good(prompt: Prompt, tmp_path: Path) -> None:
-    path = plan_file(tmp_path / "u.json", *LEVEL, "--allowed", "5%", prompt=prompt)
+    path = prompt.plan(tmp_path / "u.json", *LEVEL, "--allowed", "5%")
     data = json.loads(prompt("find", path, "--json").out)
     told = [row["assessed"] for row in data["rows"] if row["assessed"]]
     assert told[0]["share"] < 0.01
@@ -177,11 +169,10 @@ def test_that_a_tank_of_nobody_knows_what_is_never_good(prompt: Prompt, tmp_path
 
 
 def test_that_a_stop_with_a_small_error_says_why(prompt: Prompt, tmp_path: Path) -> None:
-    path = plan_file(
+    path = prompt.plan(
         tmp_path / "p.json",
         *("--sender", "level-0-190", "--gauge", "gauge-level-10-180-ratio-12v"),
         *("--allowed", "6%", "--medium", "petrol"),
-        prompt=prompt,
     )
     said = prompt("find", path)
     text = lines(said.out)
@@ -200,7 +191,7 @@ def test_that_a_missing_allowed_error_is_said_once_and_with_the_option(
     assert "under Duty" not in said
     refused = prompt("trim", str(path))
     assert (refused.code, "--allowed" in refused.joined) == (1, True)
-    there = plan_file(tmp_path / "a.json", *LEVEL, "--allowed", "5%", prompt=prompt)
+    there = prompt.plan(tmp_path / "a.json", *LEVEL, "--allowed", "5%")
     assert "--mark" in lines(prompt("find", there, "--no-flattery").out)
     assert "--mark" in prompt("trim", there, "--no-flattery").joined
 
@@ -210,11 +201,10 @@ def test_that_a_sender_known_over_less_is_named_with_the_range_to_type(
 ) -> None:
     table = tmp_path / "s.csv"
     table.write_text("40 °C, 450\n60 °C, 200\n80 °C, 95\n100 °C, 55\n", encoding="utf-8")
-    path = plan_file(
+    path = prompt.plan(
         tmp_path / "t.json",
         *("--sender", str(table), "--gauge", "gauge-temperature-291-22-120c-ratio-12v"),
         *("--allowed", "3 °C"),
-        prompt=prompt,
     )
     said = lines(prompt("find", path, "--gauges").out)
     assert "The sender is known from 40.0 °C to 100.0 °C only" in said
@@ -235,10 +225,9 @@ def test_that_a_sender_known_over_less_is_named_with_the_range_to_type(
 def test_that_gauges_for_another_supply_are_named_where_they_fit(
     prompt: Prompt, tmp_path: Path
 ) -> None:
-    path = plan_file(
+    path = prompt.plan(
         tmp_path / "v.json",
         *("--sender", "level-40-250", "--gauge", "gauge-level-0-90-ratio-12v", "--allowed", "5%"),
-        prompt=prompt,
     )
     for more in ([], ["--system", "24"]):
         said = lines(prompt("find", path, "--gauges", *more).out)
@@ -248,7 +237,7 @@ def test_that_gauges_for_another_supply_are_named_where_they_fit(
 
 
 def test_that_a_pull_up_that_cannot_be_looked_at_is_said(prompt: Prompt, tmp_path: Path) -> None:
-    path = plan_file(tmp_path / "u.json", *LEVEL, "--allowed", "5%", prompt=prompt)
+    path = prompt.plan(tmp_path / "u.json", *LEVEL, "--allowed", "5%")
     assert "A pull-up could not be looked at" in lines(prompt("find", path, "--pull-up").out)
     assert "A pull-up" not in lines(prompt("find", path).out)
 
@@ -273,11 +262,10 @@ def test_that_likely_bands_stand_beside_the_errors_and_overlaps_are_told(
 ) -> None:
     dial = tmp_path / "dial.csv"
     dial.write_text("0 %, 0\n100 %, 90\n", encoding="utf-8")
-    path = plan_file(
+    path = prompt.plan(
         tmp_path / "o.json",
         *("--sender", "level-0-100", "--gauge", str(dial), "--movement", "ratio"),
         *("--quantity", "level", "--allowed", "5%"),
-        prompt=prompt,
     )
     said = lines(prompt("find", path).out)
     assert "The likely bands of rows 1, 2" in said
@@ -287,7 +275,7 @@ def test_that_likely_bands_stand_beside_the_errors_and_overlaps_are_told(
 def test_that_ten_rows_get_their_likely_band_and_the_others_a_dash(
     prompt: Prompt, tmp_path: Path
 ) -> None:
-    path = plan_file(tmp_path / "d.json", *LEVEL, "--allowed", "5%", prompt=prompt)
+    path = prompt.plan(tmp_path / "d.json", *LEVEL, "--allowed", "5%")
     said = prompt("find", path, "--rows", "12").out
     rows = re.findall(r"^ +\*?\d+  level-.*$", said, re.MULTILINE)
     assert [" ± " in row for row in rows] == [True] * 10 + [False] * 2

@@ -176,17 +176,11 @@ def test_that_a_shared_sender_and_missing_tests_stop_it_and_a_reason_is_kept(
     assert [test.overridden for test in read_plan(out).tests] == ["no meter on board"] * 3
 
 
-def made(path: Path, prompt: Prompt, *argv: str) -> str:
-    assert prompt("new", str(path), *argv).code == 0
-    return str(path)
-
-
 def test_that_a_pairing_that_runs_backwards_is_told_that_and_no_resistor(
     prompt: Prompt, tmp_path: Path
 ) -> None:
-    path = made(
+    path = prompt.plan(
         tmp_path / "b.json",
-        prompt,
         *("--sender", "level-0-190", "--gauge", "gauge-level-240-33-ratio-12v"),
         *("--allowed", "5%"),
     )
@@ -216,9 +210,8 @@ def test_that_no_resistor_is_proposed_where_it_would_buy_nothing_worth_a_joint(
     # 245 Ω at empty for a dial of 240 Ω: 2 % of the ohms, of which 5 % of scale is no third.
     table = tmp_path / "s.csv"
     table.write_text("0 %, 245\n50 %, 103\n100 %, 33\n", encoding="utf-8")
-    path = made(
+    path = prompt.plan(
         tmp_path / "near.json",
-        prompt,
         *("--sender", str(table), "--gauge", "gauge-level-240-33-ratio-12v", "--allowed", "10%"),
     )
     data = json.loads(prompt("trim", path, "--json").out)

@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
-from catalog.library import load_generic
 from catalog.quantities.amounts import Amount
 from retrofit.desk.edits import set_duty
 from retrofit.desk.jobs import InlineExecutor
@@ -25,9 +24,10 @@ from retrofit.desk.workplace import Workplace
 from retrofit.plan.assess import assess
 from retrofit.plan.checks.check import Verdict
 from retrofit.plan.document import Plan
-from retrofit.plan.draft import Wish, draft
+from retrofit.plan.draft import Wish
 from retrofit.plan.file import read_plan
 from retrofit.shipped import path as shipped
+from tests.desk.of_classes import of_classes
 from tests.desk.seeing import opened, plain
 
 Left = Qt.MouseButton.LeftButton
@@ -57,11 +57,8 @@ def keys(finder: FinderList) -> set[str]:
 def test_that_the_whole_plan_s_verdict_stands_beside_that_of_needle_and_trim(
     qtbot: QtBot, reader: Reader, theme: Theme
 ) -> None:
-    library = load_generic()
-    sender = next(one for one in library.senders if one.key == "level-240-33-mid-103")
-    gauge = next(one for one in library.gauges if one.key == "gauge-level-240-33-ratio-12v")
     wish = Wish(allowed=Amount(5.0, "%"), medium="fresh water")
-    place = Workplace(Session(draft(sender, gauge, wish, {})), reader, Stock(), InlineExecutor())
+    place = of_classes(reader, "level-240-33-mid-103", "gauge-level-240-33-ratio-12v", wish)
     finder = finding(qtbot, opened(qtbot, SenderStep(place, theme), 820, 860))
     row = finder.rows[0]
     judged = finder.judging.of(row.key)
@@ -113,11 +110,8 @@ def test_that_a_missing_allowed_error_is_said_once_with_a_way_to_its_field(
 def test_that_gauges_for_another_supply_that_would_fit_are_named(
     qtbot: QtBot, reader: Reader, theme: Theme
 ) -> None:
-    library = load_generic()
-    sender = next(one for one in library.senders if one.key == "level-40-250")
-    gauge = next(one for one in library.gauges if one.key == "gauge-level-0-90-ratio-12v")
-    plan = draft(sender, gauge, Wish(allowed=Amount(5.0, "%")), {})
-    place = Workplace(Session(plan), reader, Stock(), InlineExecutor())
+    wish = Wish(allowed=Amount(5.0, "%"))
+    place = of_classes(reader, "level-40-250", "gauge-level-0-90-ratio-12v", wish)
     step = opened(qtbot, GaugeStep(place, theme), 820, 860)
     finder = finding(qtbot, step)
     assert "gauge-level-40-250-ratio-24v (24 V)" in plain(finder.note.text())
@@ -128,11 +122,8 @@ def test_that_gauges_for_another_supply_that_would_fit_are_named(
 def test_that_what_is_put_in_is_the_trim_that_the_row_shows(
     qtbot: QtBot, reader: Reader, theme: Theme
 ) -> None:
-    library = load_generic()
-    sender = next(one for one in library.senders if one.key == "level-0-190")
-    gauge = next(one for one in library.gauges if one.key == "gauge-level-10-180-ratio-12v")
     wish = Wish(allowed=Amount(5.0, "%"), medium="fresh water")
-    place = Workplace(Session(draft(sender, gauge, wish, {})), reader, Stock(), InlineExecutor())
+    place = of_classes(reader, "level-0-190", "gauge-level-10-180-ratio-12v", wish)
     step = opened(qtbot, SenderStep(place, theme), 820, 860)
     finder = finding(qtbot, step, 2)
     for key in [row.key for row in finder.rows][1:6]:

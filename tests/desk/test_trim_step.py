@@ -11,7 +11,6 @@ from PySide6.QtTest import QAbstractItemModelTester
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
-from catalog.library import load_generic
 from catalog.quantities.amounts import Amount
 from retrofit.desk.edits import set_duty, set_resistor, set_trim
 from retrofit.desk.jobs import InlineExecutor
@@ -25,12 +24,13 @@ from retrofit.desk.widgets.trim_wish_form import OWN
 from retrofit.desk.workplace import Workplace
 from retrofit.installation import TrimResistor
 from retrofit.plan.document import Plan
-from retrofit.plan.draft import Wish, draft
+from retrofit.plan.draft import Wish
 from retrofit.plan.file import read_plan
 from retrofit.plan.trims import propose
 from retrofit.settings import Settings
 from retrofit.shipped import path as shipped
 from tests.desk.executors import HeldExecutor
+from tests.desk.of_classes import of_classes
 from tests.desk.seeing import opened, plain
 
 Key = Qt.Key
@@ -319,11 +319,8 @@ def test_that_a_whole_trim_replaces_what_was_there_and_bad_ones_are_refused(
 def test_that_a_pairing_that_runs_backwards_is_told_that_and_offered_no_resistor(
     qtbot: QtBot, reader: Reader, theme: Theme
 ) -> None:
-    library = load_generic()
-    sender = next(one for one in library.senders if one.key == "level-0-190")
-    gauge = next(one for one in library.gauges if one.key == "gauge-level-240-33-ratio-12v")
     wish = Wish(allowed=Amount(5.0, "%"), medium="fresh water")
-    place = Workplace(Session(draft(sender, gauge, wish, {})), reader, Stock(), InlineExecutor())
+    place = of_classes(reader, "level-0-190", "gauge-level-240-33-ratio-12v", wish)
     step = opened(qtbot, TrimStep(place, theme), 760, 700)
     click(qtbot, step, "button")
     assert plain(step.finder.says.text()) == (
